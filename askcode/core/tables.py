@@ -1,0 +1,223 @@
+"""Tables as printed, and the four verbs through which all looking-up goes. Nothing is ever extrapolated."""
+
+from __future__ import annotations
+
+import copy
+import re
+from bisect import bisect_left
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Literal
+
+from askcode.core.errors import OutsideTable
+
+Cell = float | str | None
+
+_SIZE = re.compile(r"(\d+)(/0)?$")
+
+
+@lru_cache(maxsize=512)
+def size_rank(size: str) -> int:
+    """Order of wire sizes, thin to thick: AWG numbers fall, aughts and kcmil rise. Raises ValueError for no size."""
+    found = _SIZE.match(size)
+    if not found:
+        raise ValueError(f"{size!r} is not a wire size")
+    number = int(found.group(1))
+    if found.group(2):
+        return number - 1
+    return 1000 + number if number >= 250 else -number
+
+
+def number(text: str) -> float:
+    """A printed number: 7 1/2, 1/2, 1,000 or 125%."""
+    text = text.strip().replace(",", "")
+    if text.endswith("%"):
+        return float(text[:-1]) / 100
+    whole, _, fraction = text.rpartition(" ")
+    if "/" in fraction:
+        top, bottom = fraction.split("/")
+        return (float(whole) if whole else 0.0) + float(top) / float(bottom)
+    return float(text)
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: the unit of its cells and how they compare. A blank last cell of an `…up_to` or `to` column has no end."""
+
+    name: str
+    unit: str = ""
+    kind: Literal["number", "size", "text"] = "text"
+    title: str = ""
+
+    @property
+    def open_ended(self) -> bool:
+        return self.name == "to" or self.name.endswith("up_to")
+
+
+@dataclass(slots=True)
+class Row:
+    """One row that was found; reading a cell of it is noted, so that the reply can show what was read."""
+
+    table: Table
+    index: int
+    reads: list[tuple[int, str]] | None = None
+
+    def __getitem__(self, column: object) -> float | str:
+        name = column_name(column)
+        value = self.table.cell(self.index, name)
+        if value is None:
+            raise self.table.outside(self.table.printed(self.index, self.table.key), name)
+        if self.reads is not None:
+            self.reads.append((self.index, name))
+        return value
+
+    def get(self, column: object) -> Cell:
+        """The cell, or None where the table has none."""
+        return None if self.table.cell(self.index, column_name(column)) is None else self[column]
+
+
+def column_name(column: object) -> str:
+    """Columns may be asked for by number (the 230 column): 230.0 is spoken 230."""
+    return f"{column:g}" if isinstance(column, float) else str(column)
+
+
+@dataclass(slots=True, eq=False)
+class Table:
+    """A table of one edition. `rows` hold the cells as printed, `number` is its number in that edition."""
+
+    name: str
+    number: str
+    title: str
+    key: str
+    columns: list[Column]
+    rows: list[list[str]]
+    sure: str = "from-memory"
+    source: str = ""
+    entry: str | None = None
+    doubts: list[dict[str, str]] = field(default_factory=list)
+    reads: list[tuple[int, str]] | None = None
+    _typed: dict[str, list[Cell]] = field(default_factory=dict, repr=False)
+
+    def watched(self) -> Table:
+        """The same table, noting what is read of it."""
+        seen = copy.copy(self)
+        seen.reads = []
+        return seen
+
+    # --- the four verbs -----------------------------------------------------------------------------------------------
+    def exact(self, key: object) -> Row:
+        """The row of this key."""
+        wanted = self._rank(key, self._column(self.key))
+        for index, value in enumerate(self._ranks(self.key)):
+            if value == wanted:
+                return self._row(index)
+        raise self.outside(key)
+
+    def next_up(self, value: object, column: object = None) -> Row:
+        """The first row whose column (the key's unless named) is at least the value."""
+        name = self.key if column is None else column_name(column)
+        wanted = self._rank(value, self._column(name))
+        for index, have in enumerate(self._ranks(name)):
+            if have is not None and have >= wanted:  # type: ignore[operator]
+                if self.reads is not None:
+                    self.reads.append((index, name))
+                return self._row(index)
+        raise self.outside(value, "" if name == self.key else name)
+
+    def at_most(self, value: object, column: object = None) -> Row:
+        """The last row whose column (the key's unless named) is at most the value."""
+        name = self.key if column is None else column_name(column)
+        wanted = self._rank(value, self._column(name))
+        found = [i for i, have in enumerate(self._ranks(name)) if have is not None and have <= wanted]  # type: ignore[operator]
+        if not found:
+            raise self.outside(value, "" if name == self.key else name)
+        if self.reads is not None:
+            self.reads.append((found[-1], name))
+        return self._row(found[-1])
+
+    def between(self, value: object) -> Row:
+        """The row whose `from` … `to` holds the value; a blank `to` has no end."""
+        wanted = self._rank(value, self._column("to"))
+        for index, (low, high) in enumerate(zip(self._ranks("from"), self._ranks("to"), strict=True)):
+            if (low is None or low <= wanted) and high is not None and wanted <= high:  # type: ignore[operator]
+                return self._row(index)
+        raise self.outside(value)
+
+    # --- cells --------------------------------------------------------------------------------------------------------
+    def cell(self, index: int, column: str) -> Cell:
+        """The typed cell, None where it is blank."""
+        return self._values(column)[index]
+
+    def printed(self, index: int, column: str) -> str:
+        """The cell as it stands in the book."""
+        return self.rows[index][self._position(column)]
+
+    def has_column(self, column: object) -> bool:
+        return any(c.name == column_name(column) for c in self.columns)
+
+    def outside(self, wanted: object, column: str = "") -> OutsideTable:
+        """The refusal, with the rows nearest to what was wanted."""
+        key = self._column(self.key)
+        printed = [(rank, self.printed(i, self.key)) for i, rank in enumerate(self._ranks(self.key)) if rank is not None
+                   and (not column or column == self.key or self.cell(i, column) is not None)]
+        nearest = [p for _, p in printed]
+        try:
+            ranked = sorted(printed)  # type: ignore[type-var]
+            at = bisect_left([r for r, _ in ranked], self._rank(wanted, key))  # type: ignore[type-var]
+            nearest = [p for _, p in ranked[max(0, at - 2) : at + 2]]
+        except (TypeError, ValueError):
+            nearest = nearest[:8]
+        shown = self._column(column).title or column if column else ""
+        return OutsideTable(f"Table {self.number}", self.title, spoken(wanted), nearest, self.key, shown)
+
+    def _row(self, index: int) -> Row:
+        return Row(self, index, self.reads)
+
+    def _column(self, name: str) -> Column:
+        for column in self.columns:
+            if column.name == name:
+                return column
+        raise self._no_column(name)
+
+    def _no_column(self, name: str) -> OutsideTable:
+        names = [c.title or c.name for c in self.columns if c.name != self.key]
+        return OutsideTable(f"Table {self.number}", self.title, f"a column {name}", names, None)
+
+    def _position(self, name: str) -> int:
+        for position, column in enumerate(self.columns):
+            if column.name == name:
+                return position
+        raise self._no_column(name)
+
+    def _values(self, name: str) -> list[Cell]:
+        if name not in self._typed:
+            position = self._position(name)
+            convert = number if self.columns[position].kind == "number" else str
+            cells = [row[position].strip() for row in self.rows]
+            self._typed[name] = [convert(text) if text else None for text in cells]
+        return self._typed[name]
+
+    def _ranks(self, name: str) -> list[Cell]:
+        ranked = "rank " + name
+        if ranked not in self._typed:
+            column = self._column(name)
+            ranks: list[Cell] = [None if value is None else self._rank(value, column) for value in self._values(name)]
+            if column.open_ended and ranks and ranks[-1] is None:
+                ranks[-1] = float("inf")
+            self._typed[ranked] = ranks
+        return self._typed[ranked]
+
+    def _rank(self, value: object, column: Column) -> float | str:
+        if column.kind == "size":
+            try:
+                return float(size_rank(column_name(value)))
+            except ValueError:
+                raise OutsideTable(f"Table {self.number}", self.title, spoken(value), [], column.name) from None
+        if column.kind == "number":
+            return value if isinstance(value, float) else number(str(value))
+        return column_name(value)
+
+
+def spoken(value: object) -> str:
+    """A value as one would say it: no trailing noughts."""
+    return f"{value:g}" if isinstance(value, float) else str(value)
