@@ -73,7 +73,7 @@ class Rule:
 
 
 @dataclass(frozen=True)
-class no:  # noqa: N801 - reads as a word in `when=no(single_phase)`
+class no:
     """The negation of a condition."""
 
     fn: Callable[..., bool]
@@ -160,8 +160,10 @@ class Subject:
         for other in self.rules.get(rule.quantity, []):
             chosen_between = {rule.fn, other.fn} & {*rule.over, *other.over, *rule.or_permitted, *other.or_permitted}
             same_when = [(c.fn, c.negated) for c in rule.when] == [(c.fn, c.negated) for c in other.when]
-            if other.fn.__name__ == rule.fn.__name__ or (same_when and not chosen_between and rule.assumed == other.assumed):
-                raise RuleError(f"two rules find {rule.quantity} on the same terms: {_place(other.fn)} and {_place(rule.fn)}")
+            same_terms = same_when and not chosen_between and rule.assumed == other.assumed
+            if same_terms or other.fn.__name__ == rule.fn.__name__:
+                places = f"{_place(other.fn)} and {_place(rule.fn)}"
+                raise RuleError(f"two rules find {rule.quantity} on the same terms: {places}")
 
 
 def same_unit(name: str, unit: str, place: str) -> None:

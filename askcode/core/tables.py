@@ -42,7 +42,7 @@ def number(text: str) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """A column: the unit of its cells and how they compare. A blank last cell of an `…up_to` or `to` column has no end."""
+    """A column: the unit of its cells and how they compare. A blank last cell of `to` or `…up_to` has no end."""
 
     name: str
     unit: str = ""
@@ -162,8 +162,8 @@ class Table:
                    and (not column or column == self.key or self.cell(i, column) is not None)]
         nearest = [p for _, p in printed]
         try:
-            ranked = sorted(printed)  # type: ignore[type-var]
-            at = bisect_left([r for r, _ in ranked], self._rank(wanted, key))  # type: ignore[type-var]
+            ranked = sorted(printed)
+            at = bisect_left([r for r, _ in ranked], self._rank(wanted, key))
             nearest = [p for _, p in ranked[max(0, at - 2) : at + 2]]
         except (TypeError, ValueError):
             nearest = nearest[:8]
