@@ -1,0 +1,1 @@
+"""Knowledge on disk as typed objects. `askcode.rulebase.book.Book` is the way in."""

@@ -1,0 +1,328 @@
+"""The knowledge of one edition: what the engine, the look-ups and the frontends see of the rule base."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any, TypeVar
+
+import msgspec
+
+from askcode.core.tables import Column, Table, number
+from askcode.rulebase import schemas
+from askcode.rulebase.schemas import DEFAULT_EDITION, EDITIONS, Convention, Goal, Input, Item, Mixup, by_edition
+from askcode.rulebase.search import Hit, Searcher
+from askcode.rulebase.store import Store
+
+T = TypeVar("T")
+
+_stores: dict[tuple[Path | None, Path | None], Store] = {}
+
+
+@dataclass(slots=True)
+class Factor:
+    """A loose number in one edition. `value` is in `unit` (a percentage as a ratio) or a text, `text` as written."""
+
+    name: str
+    value: float | str
+    unit: str
+    entry: str | None
+    sure: str
+    source: str
+    text: str = ""
+    checked: bool = True
+    amended: bool = False
+
+
+@dataclass(slots=True)
+class Verdict:
+    """What a rule affirms (`yes`) and denies (`no`), or whether the one proposition `of` holds in this edition."""
+
+    yes: list[str] = field(default_factory=list)
+    no: list[str] = field(default_factory=list)
+    holds: bool | None = None
+    of: str = ""
+
+
+@dataclass(slots=True)
+class Entry:
+    """A rule in one edition. `section_checked` is False where the section is another edition's, taken over unchecked;
+    `exists` where the edition has no such rule. `answer` and `says` are filled with the values."""
+
+    id: str
+    title: str
+    section: str
+    section_checked: bool
+    force: str
+    answer: str
+    says: str
+    values: dict[str, str]
+    sure: str
+    exists: bool = True
+    about: list[str] = field(default_factory=list)
+    lists: dict[str, list[Item]] = field(default_factory=dict)
+    closed: bool = False
+    verdict: Verdict | None = None
+    asked_as: list[str] = field(default_factory=list)
+    exceptions: list[str] = field(default_factory=list)
+    mixups: list[Mixup] = field(default_factory=list)
+    see: list[str] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    sources: list[str] = field(default_factory=list)
+    amended: bool = False
+    file: str = ""
+    line: int = 0
+
+
+class Book:
+    """One edition of the knowledge, read from the store as it is needed."""
+
+    def __init__(self, store: Store, edition: str):
+        if edition not in EDITIONS:
+            raise ValueError(f"there is no edition {edition!r} here; there are {', '.join(EDITIONS)}")
+        self.store = store
+        self.edition = edition
+        self._tables: dict[str, Table | None] = {}
+        self._factors: dict[str, Factor | None] = {}
+        self._inputs: dict[str, Input | None] = {}
+        self._entries: dict[str, Entry | None] = {}
+
+    @classmethod
+    def open(cls, edition: str = DEFAULT_EDITION, overlay: Path | None = None, folder: Path | None = None) -> Book:
+        """The book of an edition, with a folder of amendments laid over it.
+
+        Raises ValueError for an edition that is not here, KnowledgeError for amendments that do not hold.
+        """
+        if edition not in EDITIONS:
+            raise ValueError(f"there is no edition {edition!r} here; there are {', '.join(EDITIONS)}")
+        key = (folder, Path(overlay) if overlay is not None else None)
+        if key not in _stores:
+            _stores[key] = Store(folder, key[1])
+        return cls(_stores[key], edition)
+
+    def in_edition(self, edition: str) -> Book:
+        """The same knowledge in another edition."""
+        return Book(self.store, edition)
+
+    # --- tables and factors -------------------------------------------------------------------------------------------
+    def has_table(self, name: str) -> bool:
+        return self._table(name) is not None
+
+    def table(self, name: str) -> Table:
+        """A table as this edition prints it. Raises KeyError for a name that is none."""
+        found = self._table(name)
+        if found is None:
+            raise KeyError(f"there is no table {name!r}")
+        return found
+
+    def _table(self, name: str) -> Table | None:
+        if name not in self._tables:
+            text = self._one("tables", name, schemas.TableText)
+            self._tables[name] = self._typed_table(text) if text else None
+        return self._tables[name]
+
+    def _typed_table(self, text: schemas.TableText) -> Table:
+        columns = [Column(n, c.unit, c.kind, c.title) for n, c in text.columns.items()]
+        rows = text.rows.get(self.edition, text.rows.get("", []))
+        doubts = [{"why": d} if isinstance(d, str) else msgspec.structs.asdict(d) for d in text.doubts]
+        return Table(
+            text.name,
+            by_edition(text.number, self.edition)[0],
+            by_edition(text.title, self.edition)[0],
+            text.key,
+            columns,
+            rows,
+            text.sure,
+            text.source,
+            text.entry,
+            [{key: value for key, value in doubt.items() if value} for doubt in doubts],
+        )
+
+    def tables(self) -> list[str]:
+        """The names of all tables."""
+        return [name for name, _ in self.store.all("tables")]
+
+    def factor(self, name: str) -> Factor | None:
+        """A loose number of the code in this edition, or None where there is none of that name."""
+        if name not in self._factors:
+            text = self._one("factors", name, schemas.Factor)
+            self._factors[name] = self._typed_factor(text) if text else None
+        return self._factors[name]
+
+    def _typed_factor(self, written: schemas.Factor) -> Factor | None:
+        if not schemas.has_edition(written.value, self.edition):
+            return None
+        text, checked = by_edition(written.value, self.edition)
+        return Factor(
+            written.name,
+            factor_value(text, written.unit),
+            written.unit,
+            written.entry,
+            written.sure,
+            written.source,
+            text,
+            checked,
+            written.amended,
+        )
+
+    def factors(self) -> dict[str, Factor]:
+        """All factors that this edition has."""
+        found = {name: self.factor(name) for name, _ in self.store.all("factors")}
+        return {name: factor for name, factor in found.items() if factor}
+
+    # --- inputs, goals, words -----------------------------------------------------------------------------------------
+    def input(self, name: str) -> Input | None:
+        """What is known of an input (how to ask for it, its default), or None."""
+        if name not in self._inputs:
+            self._inputs[name] = self._one("inputs", name, Input)
+        return self._inputs[name]
+
+    def inputs(self) -> dict[str, Input]:
+        """Every input by its name."""
+        return self._input_map
+
+    @cached_property
+    def _input_map(self) -> dict[str, Input]:
+        return self._all("inputs", Input)
+
+    def goals(self) -> dict[str, Goal]:
+        """Everything that can be worked out, by its name."""
+        return self._goal_map
+
+    @cached_property
+    def _goal_map(self) -> dict[str, Goal]:
+        return self._all("goals", Goal)
+
+    def vocabulary(self) -> dict[str, dict[str, list[str]]]:
+        """kind → name → the words people say for it, over all files."""
+        return self._vocabulary
+
+    @cached_property
+    def _vocabulary(self) -> dict[str, dict[str, list[str]]]:
+        return {kind: msgspec.json.decode(raw, type=dict[str, list[str]]) for kind, raw in self.store.all("vocabulary")}
+
+    def conventions(self) -> dict[str, Convention]:
+        """The named settings in which exam keys and trades differ."""
+        return self._convention_map
+
+    @cached_property
+    def _convention_map(self) -> dict[str, Convention]:
+        return self._all("conventions", Convention)
+
+    def caution(self, name: str) -> str:
+        """The text of a caution. Raises KeyError for a name that is none."""
+        raw = self.store.get("cautions", name)
+        if raw is None:
+            raise KeyError(f"there is no caution {name!r}")
+        return msgspec.json.decode(raw, type=str)
+
+    @cached_property
+    def problems(self) -> list[str]:
+        """What of the knowledge was left out because it does not hold."""
+        raw = self.store.get("problems", "all")
+        return msgspec.json.decode(raw, type=list[str]) if raw else []
+
+    # --- entries ------------------------------------------------------------------------------------------------------
+    def has_entry(self, name: str) -> bool:
+        return self._entry(name) is not None
+
+    def entry(self, name: str) -> Entry:
+        """A rule in this edition. Raises KeyError for a name that is none."""
+        found = self._entry(name)
+        if found is None:
+            raise KeyError(f"there is no entry {name!r}")
+        return found
+
+    def _entry(self, name: str) -> Entry | None:
+        if name not in self._entries:
+            rule = self._one("rules", name, schemas.Rule)
+            self._entries[name] = self._resolved(rule) if rule else None
+        return self._entries[name]
+
+    def entries(self) -> list[Entry]:
+        """Every rule in this edition, in the order of the files."""
+        for name, rule in self._all("rules", schemas.Rule).items():
+            if self._entries.get(name) is None:
+                self._entries[name] = self._resolved(rule)
+        return [found for name, _ in self.store.all("rules") if (found := self._entries[name])]
+
+    def _resolved(self, rule: schemas.Rule) -> Entry:
+        edition = self.edition
+        section, checked = by_edition(rule.section, edition)
+        values = {name: by_edition(text, edition)[0] for name, text in rule.values.items()}
+        verdict = None
+        if rule.verdict:
+            holds = by_edition(rule.verdict.holds, edition)[0] if rule.verdict.holds is not None else ""
+            verdict = Verdict(
+                rule.verdict.yes, rule.verdict.no, {"yes": True, "no": False}.get(holds), rule.verdict.of or ""
+            )
+        return Entry(
+            id=rule.id,
+            title=rule.title,
+            section=section,
+            section_checked=checked,
+            force=rule.force,
+            answer=self._filled(by_edition(rule.answer, edition)[0], values),
+            says=self._filled(by_edition(rule.says, edition)[0], values),
+            values=values,
+            sure=rule.sure,
+            exists=schemas.has_edition(rule.section, edition),
+            about=rule.about,
+            lists={
+                role: [item for item in items if not item.editions or edition in item.editions]
+                for role, items in rule.lists.items()
+            },
+            closed=rule.closed in ("yes", "true"),
+            verdict=verdict,
+            asked_as=rule.asked_as,
+            exceptions=rule.exceptions,
+            mixups=rule.mixups,
+            see=rule.see,
+            cautions=rule.cautions,
+            sources=rule.sources,
+            amended=rule.amended,
+            file=rule.file,
+            line=rule.line,
+        )
+
+    def _filled(self, text: str, values: dict[str, str]) -> str:
+        """The text with {names} replaced by the entry's values, else by factors; one that is neither stays visible."""
+
+        def found(name: re.Match[str]) -> str:
+            if name[1] in values:
+                return values[name[1]]
+            factor = self.factor(name[1])
+            return factor.text if factor else name[0]
+
+        return NAME.sub(found, text)
+
+    # --- search -------------------------------------------------------------------------------------------------------
+    def search(self, words: list[str], limit: int = 5) -> list[Hit]:
+        """The entries nearest to what was asked, best first; `words` are lower-case, their spelling mended."""
+        return self._searcher.search(words, limit)
+
+    @cached_property
+    def _searcher(self) -> Searcher:
+        return Searcher(self.store)
+
+    # --- reading the store --------------------------------------------------------------------------------------------
+    def _one(self, kind: str, name: str, struct: type[T]) -> T | None:
+        raw = self.store.get(kind, name)
+        return msgspec.json.decode(raw, type=struct) if raw else None
+
+    def _all(self, kind: str, struct: type[T]) -> dict[str, T]:
+        decoder: msgspec.json.Decoder[Any] = msgspec.json.Decoder(struct)
+        return {name: decoder.decode(raw) for name, raw in self.store.all(kind)}
+
+
+NAME = re.compile(r"\{(\w+)\}")
+TEXT_UNITS = ("size", "text", "choice", "yes/no")
+_NUMBER = re.compile(r"-?(?:\d[\d,]*(?: \d+/\d+)?|\d+/\d+|\d*\.\d+|\d[\d,]*\.\d+)%?(?=$|[\s/-])")
+
+
+def factor_value(text: str, unit: str) -> float | str:
+    """The number that a factor's text begins with ("3 VA" is 3, "125%" is 1.25); a text without one stays text."""
+    found = None if unit in TEXT_UNITS else _NUMBER.match(text)
+    return number(found[0]) if found else text

@@ -1,0 +1,246 @@
+"""The compiled knowledge: one SQLite file in the user's cache folder, written once and only read afterwards.
+
+YAML is read when the store is built, never when a question is asked. The name of the file holds the hash of what it was
+built from and the hash of its own bytes, so a stale one is never opened and a damaged one is built again. Where nothing
+can be written the store lives in memory for the run.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sqlite3
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import msgspec
+
+if TYPE_CHECKING:
+    from askcode.rulebase.load import Knowledge
+
+SCHEMA = 1  # user_version; code changes are seen by hash, so this moves only with the layout of the file
+CACHE_VARIABLE = "ASKCODE_CACHE"
+STALE_TEMP = 600  # seconds after which a temporary file must have been left by a killed run
+KEPT_FOR = 30 * 86400  # seconds that a store of other knowledge is kept
+
+T = TypeVar("T")
+
+
+class Store:
+    """Named JSON of each kind, and the phrases to search. Opened lazily, mended once if a read meets damage."""
+
+    def __init__(self, folder: Path | None = None, overlay: Path | None = None, cache: Path | None = None):
+        from askcode.rulebase.load import knowledge_folder
+
+        self.folder = folder or knowledge_folder()
+        self.overlay = overlay
+        self.cache = cache if cache is not None else cache_folder()
+        self.lock = threading.RLock()
+        self.connection = self._open()
+
+    def get(self, kind: str, name: str) -> bytes | None:
+        """The JSON of one thing, or None."""
+        found = self.rows("select json from known where kind = ? and name = ?", (kind, name))
+        return found[0][0] if found else None
+
+    def all(self, kind: str) -> list[tuple[Any, ...]]:
+        """Every thing of a kind with its name, in the order of the files."""
+        return self.rows("select name, json from known where kind = ? order by place", (kind,))
+
+    def rows(self, query: str, values: tuple[object, ...] = ()) -> list[tuple[Any, ...]]:
+        """All rows of a query. A store that turns out damaged is built again, once."""
+        with self.lock:
+            try:
+                return self.connection.execute(query, values).fetchall()
+            except sqlite3.OperationalError as error:
+                if "malformed" not in str(error) and "disk I/O" not in str(error):
+                    raise  # a query that cannot be parsed, not a store that cannot be read
+            except sqlite3.DatabaseError:
+                pass
+            self.connection.close()
+            self.connection = in_memory(self._knowledge())
+            return self.connection.execute(query, values).fetchall()
+
+    # --- finding and building -----------------------------------------------------------------------------------------
+    def _knowledge(self) -> Knowledge:
+        from askcode.rulebase.load import load
+
+        return load(self.folder, self.overlay)
+
+    def _open(self) -> sqlite3.Connection:
+        cache = self.cache
+        if cache is None:
+            return in_memory(self._knowledge())
+        files = _sources(self.folder, self.overlay)
+        pointer = cache / f"{_fingerprint(files)}.seen"
+        if known := _attempt(lambda: open_file(cache / pointer.read_text(encoding="utf-8").strip())):
+            return known
+        digest = _content_hash(files)
+        for path in _attempt(lambda: sorted(cache.glob(f"rulebase-{digest}-*.db"))) or []:
+            if known := _attempt(lambda path=path: open_file(path)):  # type: ignore[misc]
+                _point(pointer, path.name)
+                return known
+        knowledge = self._knowledge()  # raises KnowledgeError for a bad overlay
+        built = _attempt(lambda: build(knowledge, cache, digest))
+        connection = _attempt(lambda: open_file(built)) if built else None
+        if built is None or connection is None:
+            return in_memory(knowledge)
+        _point(pointer, built.name)
+        _sweep(cache, {pointer.name, built.name})
+        return connection
+
+
+def _attempt(work: Callable[[], T]) -> T | None:
+    """What the work gives, or None where the disk or the file does not let it."""
+    try:
+        return work()
+    except (OSError, sqlite3.Error, ValueError):
+        return None
+
+
+def cache_folder() -> Path | None:
+    """The user's cache folder, or None where there is no usable place for one."""
+    if named := os.environ.get(CACHE_VARIABLE):
+        return Path(named)
+    from platformdirs import user_cache_path
+
+    try:
+        path = user_cache_path("askcode", appauthor=False)
+    except (RuntimeError, OSError, KeyError):
+        return None
+    return path if path.is_absolute() else None
+
+
+def open_file(path: Path) -> sqlite3.Connection:
+    """Open a store read-only. Raises ValueError or sqlite3.DatabaseError where it is not what its name says."""
+    _, _, digest = path.stem.partition("-")[2].partition("-")
+    if not digest or hashlib.blake2b(path.read_bytes(), digest_size=8).hexdigest() != digest:
+        raise ValueError(f"{path.name} is damaged")
+    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
+    try:
+        if connection.execute("pragma user_version").fetchone()[0] != SCHEMA:
+            raise ValueError(f"{path.name} has another layout")
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def in_memory(knowledge: Knowledge) -> sqlite3.Connection:
+    """The same store for this run only."""
+    connection = sqlite3.connect(":memory:", check_same_thread=False)
+    _compile(knowledge, connection)
+    return connection
+
+
+def build(knowledge: Knowledge, cache: Path, digest: str) -> Path:
+    """Write a store into the cache folder: whole and under its final name, or not at all."""
+    cache.mkdir(parents=True, exist_ok=True)
+    handle, temporary = tempfile.mkstemp(".tmp", "rulebase-", cache)
+    os.close(handle)
+    try:
+        connection = sqlite3.connect(temporary)
+        try:
+            connection.execute("pragma journal_mode = off")
+            _compile(knowledge, connection)
+        finally:
+            connection.close()
+        with open(temporary, "rb+") as file:
+            own = hashlib.blake2b(file.read(), digest_size=8).hexdigest()
+            os.fsync(file.fileno())
+        path = cache / f"rulebase-{digest}-{own}.db"
+        os.replace(temporary, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(temporary)
+        raise
+    return path
+
+
+def _compile(knowledge: Knowledge, connection: sqlite3.Connection) -> None:
+    import sqlite_utils  # late: it takes a tenth of a second to import
+
+    from askcode.rulebase.search import index_rows
+
+    database = sqlite_utils.Database(connection)
+    rows = [
+        {"kind": kind, "name": name, "place": place, "json": msgspec.json.encode(thing)}
+        for place, (kind, name, thing) in enumerate(_things(knowledge))
+    ]
+    database.table("known").insert_all(
+        rows, pk=("kind", "name"), columns={"kind": str, "name": str, "place": int, "json": bytes}
+    )
+    database.execute(
+        "create virtual table phrases using fts5(entry unindexed, field unindexed, text, stems unindexed, "
+        "tokenize = 'porter unicode61')"
+    )
+    phrases, words = index_rows(knowledge)
+    database.conn.executemany("insert into phrases values (?, ?, ?, ?)", phrases)
+    database.execute("insert into phrases (phrases) values ('optimize')")
+    database.table("words").insert_all(
+        ({"word": word, "rows": count} for word, count in words), pk="word", columns={"word": str, "rows": int}
+    )
+    database.execute(f"pragma user_version = {SCHEMA}")
+    connection.commit()
+
+
+def _things(knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
+    for kind in ("inputs", "factors", "conventions", "cautions", "rules", "goals", "tables", "vocabulary"):
+        for name, thing in getattr(knowledge, kind).items():
+            yield kind, name, thing
+    yield "problems", "all", knowledge.problems
+
+
+# --- which store ----------------------------------------------------------------------------------------------------
+def _sources(folder: Path, overlay: Path | None) -> list[tuple[str, Path]]:
+    """Everything that decides what the store holds: the knowledge, the amendments, and the code that compiles them."""
+    from askcode.rulebase.load import knowledge_files
+
+    code = sorted(Path(__file__).resolve().parent.glob("*.py"))
+    return [
+        *((f"code/{path.name}", path) for path in code),
+        *((f"knowledge/{path.relative_to(folder)}", path) for path in knowledge_files(folder)),
+        *((f"overlay/{path.parent.name}/{path.name}", path) for path in (knowledge_files(overlay) if overlay else ())),
+    ]
+
+
+def _fingerprint(files: list[tuple[str, Path]]) -> str:
+    """A quick sign of the files: names, times and sizes, without reading them."""
+    sign = hashlib.blake2b(digest_size=8)
+    for _, path in files:
+        with suppress(OSError):
+            status = path.stat()
+            sign.update(f"{path}\0{status.st_mtime_ns}\0{status.st_size}\0".encode("utf-8", "surrogateescape"))
+    return sign.hexdigest()
+
+
+def _content_hash(files: list[tuple[str, Path]]) -> str:
+    sign = hashlib.blake2b(digest_size=8)
+    for name, path in files:
+        with suppress(OSError):
+            content = path.read_bytes()
+            sign.update(f"{name}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)
+    return sign.hexdigest()
+
+
+def _point(pointer: Path, name: str) -> None:
+    """Note which store belongs to a fingerprint. Nothing is lost where it cannot be written."""
+    temporary = pointer.with_suffix(f".{os.getpid()}.tmp")
+    with suppress(OSError):
+        temporary.write_text(name, encoding="utf-8")
+        os.replace(temporary, pointer)
+
+
+def _sweep(cache: Path, keep: set[str]) -> None:
+    """Remove what killed runs left behind, and stores of other knowledge that nobody used for a month."""
+    now = time.time()
+    for path in _attempt(lambda: [p for p in cache.iterdir() if p.suffix in (".tmp", ".db", ".seen")]) or []:
+        with suppress(OSError):
+            age = now - path.stat().st_mtime
+            if path.name not in keep and age > (STALE_TEMP if path.suffix == ".tmp" else KEPT_FOR):
+                path.unlink()
