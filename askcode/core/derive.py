@@ -198,7 +198,7 @@ class _Run:
         return node
 
     def _find(self, quantity: str, scope: Subject, thing: int | None, unit: str) -> Node:
-        said = self.facts.get(quantity, scope.thing or (scope.each.thing if scope.each else None), thing)
+        said = self._fact(quantity, scope, thing)
         name = frozenset((quantity,))
         if said is not None:
             return Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
@@ -221,6 +221,12 @@ class _Run:
             return Node(quantity, "assumed", typed(declared.default, declared.unit), declared.unit, thing,
                         why=declared.why, rests_on=name)
         return node or Node(quantity, "open", unit=unit, thing=thing, rests_on=name)
+
+    def _fact(self, quantity: str, scope: Subject, thing: int | None) -> Value | None:
+        return self.facts.get(quantity, scope.thing or (scope.each.thing if scope.each else None), thing)
+
+    def _said(self, quantity: str, scope: Subject, thing: int | None) -> bool:
+        return self._fact(quantity, scope, thing) is not None
 
     @staticmethod
     def _resting(node: Node, name: frozenset[str]) -> Node:
@@ -271,8 +277,8 @@ class _Run:
         node.rests_on = frozenset().union(*(n.rests_on for n in found))
         return node
 
-    def _undecided(self, quantity: str, open_rules: list[tuple[Rule, list[Node]]], applies: list[tuple[Rule, list[Node]]],
-                   scope: Subject, thing: int | None) -> Node:
+    def _undecided(self, quantity: str, open_rules: list[tuple[Rule, list[Node]]],
+                   applies: list[tuple[Rule, list[Node]]], scope: Subject, thing: int | None) -> Node:
         """Ask for what the conditions need, and for what every road that is still open needs alike."""
         node = Node(quantity, "open", thing=thing)
         asked = [leaf for _, tests in open_rules for t in tests for leaf in t.missing]
@@ -351,11 +357,12 @@ class _Run:
                 complete &= all(ready)
                 rests += [part.rests_on for part in each]
                 continue
+            if param.need == "optional" and not self._said(param.name, scope, thing):
+                values[param.name] = None  # optional: used where the user said it, never derived
+                rests.append(frozenset((param.name,)))
+                continue
             part = self.resolve(param.name, scope, thing, param.unit)
             rests.append(part.rests_on)
-            if param.need == "optional" and not part.known:
-                values[param.name] = None
-                continue
             node.inputs[param.name] = part
             complete &= self._ready(node, part, param, rule)
             values[param.name] = part.value

@@ -46,7 +46,7 @@ class Each(Generic[T]):
 
 
 def unit_of(annotation: Any) -> Unit | None:
-    """The unit inside an annotation (also inside Each[...] and a union with None), or None where it names no quantity."""
+    """The unit inside an annotation (also inside Each[...] or a union), or None where it names no quantity."""
     if get_origin(annotation) is Each:
         return unit_of(get_args(annotation)[0])
     for part in getattr(annotation, "__metadata__", ()):

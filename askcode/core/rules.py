@@ -111,7 +111,7 @@ class Subject:
         return register
 
     def mistake(self, of: Callable[..., Any], because: str, shows: str = "") -> Callable[[F], F]:
-        """Register a known slip: the rule `of` done wrongly. `because` completes "this is what comes out when one …"."""
+        """Register a known slip: the rule `of` done wrongly. `because` completes "one gets this who …"."""
 
         def register(fn: F) -> F:
             quantity = next((r.quantity for rules in self.rules.values() for r in rules if r.fn is of), of.__name__)
