@@ -85,8 +85,6 @@ class Book:
         self.store = store
         self.edition = edition
         self._tables: dict[str, Table | None] = {}
-        self._factors: dict[str, Factor | None] = {}
-        self._inputs: dict[str, Input | None] = {}
         self._entries: dict[str, Entry | None] = {}
 
     @classmethod
@@ -146,10 +144,16 @@ class Book:
 
     def factor(self, name: str) -> Factor | None:
         """A loose number of the code in this edition, or None where there is none of that name."""
-        if name not in self._factors:
-            text = self._one("factors", name, schemas.Factor)
-            self._factors[name] = self._typed_factor(text) if text else None
-        return self._factors[name]
+        return self._factor_map.get(name)
+
+    def factors(self) -> dict[str, Factor]:
+        """All factors that this edition has."""
+        return self._factor_map
+
+    @cached_property
+    def _factor_map(self) -> dict[str, Factor]:
+        typed = {name: self._typed_factor(text) for name, text in self._all("factors", schemas.Factor).items()}
+        return {name: factor for name, factor in typed.items() if factor}
 
     def _typed_factor(self, written: schemas.Factor) -> Factor | None:
         if not schemas.has_edition(written.value, self.edition):
@@ -167,17 +171,10 @@ class Book:
             written.amended,
         )
 
-    def factors(self) -> dict[str, Factor]:
-        """All factors that this edition has."""
-        found = {name: self.factor(name) for name, _ in self.store.all("factors")}
-        return {name: factor for name, factor in found.items() if factor}
-
     # --- inputs, goals, words -----------------------------------------------------------------------------------------
     def input(self, name: str) -> Input | None:
         """What is known of an input (how to ask for it, its default), or None."""
-        if name not in self._inputs:
-            self._inputs[name] = self._one("inputs", name, Input)
-        return self._inputs[name]
+        return self._input_map.get(name)
 
     def inputs(self) -> dict[str, Input]:
         """Every input by its name."""
@@ -259,7 +256,7 @@ class Book:
                 rule.verdict.yes, rule.verdict.no, {"yes": True, "no": False}.get(holds), rule.verdict.of or ""
             )
         return Entry(
-            id=rule.id,
+            id=rule.name,
             title=rule.title,
             section=section,
             section_checked=checked,

@@ -21,7 +21,16 @@ Yes = Literal["yes", "no", "true", "false"]
 Struct = TypeVar("Struct", bound=msgspec.Struct)
 
 
-class Input(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class Placed(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True, kw_only=True):
+    """What every named thing is told when it is loaded: its name and its place."""
+
+    name: str = ""
+    file: str = ""
+    line: int = 0
+    amended: bool = False
+
+
+class Input(Placed, kw_only=True):
     """What a person can tell the tool. `kind` is what the parser reads, `states` the quantity it is held against."""
 
     kind: str
@@ -35,10 +44,9 @@ class Input(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     choices: list[str] = []
     default: str | None = None
     why: str = ""
-    name: str = ""
 
 
-class Factor(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class Factor(Placed, kw_only=True):
     """A loose number of the code, as it is written there ("125%")."""
 
     value: ByEdition
@@ -48,8 +56,6 @@ class Factor(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     entry: str | None = None
     title: str = ""
     doubts: list[str] = []
-    name: str = ""
-    amended: bool = False
 
 
 class ColumnText(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
@@ -71,7 +77,7 @@ class Doubt(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     edition: str = ""
 
 
-class TableText(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class TableText(Placed, kw_only=True):
     """The file beside a table's CSV; `rows` are joined to it when it is loaded, by edition ("" is the base)."""
 
     number: ByEdition
@@ -84,10 +90,7 @@ class TableText(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     entry: str | None = None
     footnotes: list[str] = []
     doubts: list[Doubt | str] = []
-    name: str = ""
-    header: list[str] = []
     rows: dict[str, list[list[str]]] = {}
-    amended: bool = False
 
 
 class Item(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
@@ -116,7 +119,7 @@ class Verdict(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     of: str | None = None
 
 
-class Rule(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class Rule(Placed, kw_only=True):
     """A paraphrased entry of the code, as written in knowledge/rules. `book.Entry` is the same for one edition."""
 
     section: ByEdition
@@ -137,13 +140,9 @@ class Rule(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     cautions: list[str] = []
     sources: list[str] = []
     doubts: list[str] = []
-    id: str = ""
-    file: str = ""
-    line: int = 0
-    amended: bool = False
 
 
-class Goal(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class Goal(Placed, kw_only=True):
     """A quantity that can be asked for, and how it is told. `state` says by edition how well it is checked."""
 
     subject: str
@@ -157,17 +156,15 @@ class Goal(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
     state: dict[str, Literal["reviewed", "from-memory", "to-check", "not-yet"]] = {}
     cautions: list[str] = []
     see: list[str] = []
-    name: str = ""
 
 
-class Convention(msgspec.Struct, forbid_unknown_fields=True, omit_defaults=True):
+class Convention(Placed, kw_only=True):
     """A setting in which exam keys and trades differ: named, visible, and what else it may be."""
 
     value: str
     title: str
     why: str
     choices: list[str] = []
-    name: str = ""
 
 
 def convert(document: Document, path: Where, data: Any, kind: type[Struct]) -> Struct:
@@ -192,7 +189,7 @@ def _error(document: Document, path: Where, inner: Where, problem: str) -> Knowl
     return KnowledgeError(problem, document.file, document.line(where), str(path[-1]) if path else "", key)
 
 
-_OURS = frozenset({"name", "id", "file", "line", "header", "rows", "amended"})  # filled in when loading, not written
+_OURS = frozenset({"name", "file", "line", "rows", "amended"})  # filled in when loading, not written
 _AT = re.compile(r" - at (?:`key` in )?`(?P<path>[^`]*)`$")
 _STEP = re.compile(r"\.(\w+)|\[(\d+|\.\.\.)\]")
 _UNKNOWN = re.compile(r"unknown field `([^`]*)`")

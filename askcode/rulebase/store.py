@@ -35,7 +35,7 @@ class Store:
     """Named JSON of each kind, and the phrases to search. Opened lazily, mended once if a read meets damage."""
 
     def __init__(self, folder: Path | None = None, overlay: Path | None = None, cache: Path | None = None):
-        from askcode.rulebase.load import knowledge_folder
+        from askcode.rulebase.layers import knowledge_folder
 
         self.folder = folder or knowledge_folder()
         self.overlay = overlay
@@ -199,7 +199,7 @@ def _things(knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
 # --- which store ----------------------------------------------------------------------------------------------------
 def _sources(folder: Path, overlay: Path | None) -> list[tuple[str, Path]]:
     """Everything that decides what the store holds: the knowledge, the amendments, and the code that compiles them."""
-    from askcode.rulebase.load import knowledge_files
+    from askcode.rulebase.layers import knowledge_files
 
     code = sorted(Path(__file__).resolve().parent.glob("*.py"))
     return [
