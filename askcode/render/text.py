@@ -1,0 +1,293 @@
+"""A reply as words on a screen: headline first, then what it rests on. Nothing needs colour or line-drawing to be read."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterable, Sequence
+from typing import IO
+
+from rich.cells import cell_len
+from rich.console import Console
+from rich.text import Text
+
+from askcode.core.errors import listed
+from askcode.core.replies import Assumption, Cases, Excerpt, Missing, Read, Reference, Reply, Step
+from askcode.render.clean import one_line, printable
+
+WIDEST = 100  # longer lines are hard to follow, however wide the screen is
+NARROWEST = 24
+SURE = {
+    "from-memory": "from memory, not yet checked against a published copy",
+    "one-source": "checked against one published source",
+    "two-sources": "checked against two published sources",
+}
+_GLUED = "\ue000"  # stands for a space that no line may break at: between a number and its unit
+_GLUE = re.compile(r"(?<=\d) (?=[^\s\d]{1,3}(?:[\s.,;:)]|$))")
+FOOTER = (
+    "The code as adopted where you are, its local amendments and the inspector have the last word; "
+    "leave the work to a licensed electrician."
+)
+
+
+def console_for(file: IO[str] | None = None, width: int | None = None) -> Console:
+    """A console for user and rule text: no markup, no highlighting, and lines of a readable length."""
+    console = Console(file=file, markup=False, highlight=False, emoji=False, soft_wrap=False)
+    console.width = max(NARROWEST, width if width else min(console.width, WIDEST))
+    return console
+
+
+def show(reply: Reply, console: Console, *, footer: bool = True) -> None:
+    """Print a reply. `footer` is left out where the same conversation has already shown it."""
+    for line in _Page(console).lines(reply, footer):
+        console.print(line, no_wrap=True, overflow="ignore", crop=False)
+
+
+def as_text(reply: Reply, width: int = 80, *, footer: bool = True) -> str:
+    """The same as plain text, without any styling."""
+    file = io.StringIO()
+    show(reply, Console(file=file, width=max(NARROWEST, width), color_system=None, markup=False, highlight=False,
+                        emoji=False), footer=footer)
+    return file.getvalue()
+
+
+class _Page:
+    """Collects the lines of one reply for one width."""
+
+    def __init__(self, console: Console):
+        self.console = console
+        self.width = console.width
+        self.made: list[Text] = []
+
+    def lines(self, reply: Reply, footer: bool) -> list[Text]:
+        self.put(reply.headline, style="bold")
+        self.understood(reply)
+        if reply.verdict is not None:
+            holds = "it holds" if reply.verdict.holds else "it does not hold"
+            self.gap()
+            self.put(f"Stated: {reply.verdict.stated}. Required: {reply.verdict.required}. So {holds}.")
+        if reply.option is not None:
+            self.gap()
+            self.put(f"Option {reply.option.letter}: {reply.option.text}")
+        if reply.mistake is not None:
+            where = f" (option {reply.mistake.letter})" if reply.mistake.letter else ""
+            self.gap()
+            self.put(f"A slip that gives {reply.mistake.value}{where}: {reply.mistake.because}.")
+        self.missing(reply.missing)
+        self.readings(reply)
+        self.cases(reply.cases)
+        if reply.steps:
+            self.head("Steps")
+            for number, step in enumerate(reply.steps, 1):
+                self.step(number, step)
+        self.assumptions(reply)
+        self.references(reply.references)
+        for label, lines in (("Take care", reply.cautions), ("Note", reply.notes)):
+            if lines:
+                self.gap()
+            for line in lines:
+                self.put(line, f"{label}: ", follow="  ", label_style="bold")
+        if reply.next:
+            self.gap()
+            self.put(" · ".join(one_line(n.say) for n in reply.next), "Ask next: ", follow="  ", label_style="bold")
+        self.gap()
+        edition = f"{reply.edition} edition."
+        self.put(f"{edition} {FOOTER}" if footer else edition, style="dim")
+        return self.made
+
+    # --- the parts ----------------------------------------------------------------------------------------------------
+    def understood(self, reply: Reply) -> None:
+        if reply.read:
+            self.gap()
+            facts = _spoken_facts(reply.read)
+            self.put(" · ".join(facts), "I read: ", follow="  ")
+        if reply.unread:
+            self.put(" · ".join(one_line(word) for word in reply.unread), "Not used: ", follow="  ")
+
+    def missing(self, missing: Sequence[Missing]) -> None:
+        if not missing:
+            return
+        self.head("Still needed" if len(missing) > 1 else "One thing is still needed")
+        for number, item in enumerate(missing, 1):
+            ask = f"{one_line(item.thing)}: {item.ask}" if item.thing else item.ask
+            self.put(ask, f"{number:>2}. ")
+            if item.choices:
+                self.put(listed([one_line(choice) for choice in item.choices], "or"), "    Choices: ", follow="      ")
+            if item.because:
+                self.put(item.because, "    Why: ", follow="      ")
+            if item.where:
+                self.put(item.where, "    Where to read it: ", follow="      ")
+
+    def readings(self, reply: Reply) -> None:
+        if not reply.readings:
+            return
+        self.head("It can be read in more than one way")
+        for number, reading in enumerate(reply.readings, 1):
+            self.put(reading.question, f"{number:>2}. ")
+            if reading.headline:
+                self.put(reading.headline, "    ")
+
+    def cases(self, cases: Cases) -> None:
+        if not cases.rows:
+            return
+        self.head("By case")
+        self.grid(cases.columns, cases.rows, None, indent=4)
+
+    def step(self, number: int, step: Step) -> None:
+        text = f"{step.text} (changed)" if step.changed else step.text
+        self.put(text, f"{number:>2}. ")
+        by = f"by {listed([_section(cite) for cite in step.cites])}" if step.cites else ""
+        work = ", ".join(part for part in (step.work, by) if part)
+        if work:
+            self.put(work, "    ", follow="      ")
+        if step.excerpt is not None:
+            self.excerpt(step.excerpt)
+
+    def excerpt(self, excerpt: Excerpt) -> None:
+        name = excerpt.table if excerpt.table.lower().startswith("table") else f"Table {excerpt.table}"
+        self.put(f"{name}, {excerpt.title}" if excerpt.title else name, "    ", follow="      ", style="dim")
+        self.grid(excerpt.columns, excerpt.rows, excerpt.chosen, indent=4)
+
+    def assumptions(self, reply: Reply) -> None:
+        found = reply.answer.value if reply.answer else ""
+        matter = [a for a in reply.assumptions if _differs(a, found)]
+        rest = [a for a in reply.assumptions if not _differs(a, found)]
+        if reply.assumptions:
+            self.gap()
+        for assumption in matter:
+            why = f" {_sentence(assumption.why)}" if assumption.why else ""
+            other = [f"With {o.value} it would be {o.answer}." for o in assumption.otherwise if o.answer != found]
+            self.put(f"{_label(assumption.input)} {assumption.value}.{why} {' '.join(other)}", "Assumed: ", follow="  ",
+                     label_style="bold")
+        if rest:
+            label = "Also assumed, no difference here: " if matter else "Assumed: "
+            self.put("; ".join(f"{_label(a.input)} {one_line(a.value)}" for a in rest) + ".", label, follow="  ",
+                     label_style="bold")
+
+    def references(self, references: Sequence[Reference]) -> None:
+        if not references:
+            return
+        kinds = {reference.sure for reference in references}
+        shared = kinds.pop() if len(kinds) == 1 else None
+        self.head(f"Rests on ({_how_sure(shared)})" if shared else "Rests on")
+        for reference in references:
+            amended = " (changed by your amendments)" if reference.amended else ""
+            sure = "" if shared else f" [{_how_sure(reference.sure)}]"
+            title = f" {_sentence(reference.title)}" if reference.title else ""
+            self.put(f"{_section(reference.section)}{amended}:{title} {reference.paraphrase}{sure}", "  - ")
+
+    # --- lines --------------------------------------------------------------------------------------------------------
+    def gap(self) -> None:
+        if self.made and self.made[-1].plain:
+            self.made.append(Text(""))
+
+    def head(self, title: str) -> None:
+        self.gap()
+        self.put(title, style="bold")
+
+    def put(self, words: str, first: str = "", *, follow: str | None = None, style: str = "",
+            label_style: str = "") -> None:
+        """Words after `first`, wrapped; the lines that follow are indented by `follow` (or as far as `first`)."""
+        indent = " " * cell_len(first) if follow is None else follow
+        if self.width - cell_len(indent) < NARROWEST // 2:
+            indent = "  "
+        for row in printable(words).split("\n"):
+            text = Text(_GLUE.sub(_GLUED, first + " ".join(row.split())), style=style)
+            if label_style:
+                text.stylize(label_style, 0, len(first.rstrip()))
+            self.made += _hang(text, indent, self.width, self.console)
+            first = indent
+
+    def grid(self, columns: Sequence[str], rows: Sequence[Sequence[str]], chosen: Sequence[int] | None,
+             indent: int) -> None:
+        """A table in plain characters: `>` before the row that was read and brackets around the cell. Where the
+        screen is too narrow, columns far from the one that was read are left out, and the last line says so."""
+        mark_row, mark_column = (chosen[0], chosen[1]) if chosen and len(chosen) == 2 else (-2, -1)
+        cells = [[f" {one_line(name)} " for name in columns]]
+        for number, row in enumerate(rows):
+            cells.append([f"[{one_line(cell)}]" if (number, place) == (mark_row, mark_column) else f" {one_line(cell)} "
+                          for place, cell in enumerate(row)])
+        widths = [max((cell_len(row[place]) for row in cells if place < len(row)), default=0)
+                  for place in range(max(map(len, cells)))]
+        shown = _fitting(widths, mark_column, self.width - indent - 2)
+        for number, row in enumerate(cells):
+            line = Text(" " * indent + ("> " if number - 1 == mark_row else "  "))
+            for place in shown:
+                cell = row[place] if place < len(row) else ""
+                bold = number - 1 == mark_row and place == mark_column
+                line.append(cell + " " * (widths[place] - cell_len(cell)), style="bold" if bold else "")
+            line.rstrip()
+            if line.cell_len > self.width:
+                line.truncate(self.width, overflow="ellipsis")
+            self.made.append(line)
+        if left := len(widths) - len(shown):
+            self.put(f"({left} more column{'s' if left > 1 else ''} on a wider screen)", " " * (indent + 3))
+
+
+def _hang(text: Text, indent: str, width: int, console: Console) -> Iterable[Text]:
+    """The text cut into lines, all but the first with the indent before them."""
+    first, *rest = text.wrap(console, width, overflow="fold") or [Text("")]
+    first.rstrip()
+    made = [first]
+    if rest:  # cut again: the lines that follow have less room
+        tail = text[len(first.plain):]
+        tail.plain = tail.plain.lstrip()
+        for line in tail.wrap(console, width - cell_len(indent), overflow="fold"):
+            line.rstrip()
+            made.append(Text.assemble(indent, line, style=text.style))
+    for line in made:
+        line.plain = line.plain.replace(_GLUED, " ")
+    return made
+
+
+def _fitting(widths: Sequence[int], middle: int, room: int) -> list[int]:
+    """The places of the columns to show: the key, the one that was read, then its neighbours while there is room."""
+    first = [0] if middle < 0 else [0, middle]
+    order = first + sorted((p for p in range(len(widths)) if p not in first), key=lambda p: (abs(p - middle), p))
+    shown: list[int] = []
+    for place in dict.fromkeys(order):
+        if shown and sum(widths[p] for p in [*shown, place]) > room and place not in first:
+            break
+        shown.append(place)
+    return sorted(shown)
+
+
+def _spoken_facts(facts: Sequence[Read]) -> list[str]:
+    """Each fact as it is spoken, with the thing it belongs to where several are named, and where it came from. Two
+    facts of one sort (the metals of two conductors) are told apart by the names of what they fill."""
+    sorts = [fact.input.rsplit("_", 1)[-1] for fact in facts]
+    several = len({fact.thing for fact in facts if fact.thing}) > 1
+    spoken = []
+    for fact, sort in zip(facts, sorts, strict=True):
+        words = one_line(fact.value or fact.text)
+        if len({f.input for f, s in zip(facts, sorts, strict=True) if s == sort}) > 1:
+            words = f"{_label(fact.input)} {words}"
+        if several and fact.thing:
+            words = f"{one_line(fact.thing)}: {words}"
+        if fact.origin == "mended":
+            words += f" (you typed “{one_line(fact.text)}”)"
+        elif fact.origin == "carried":
+            words += " (from before)"
+        spoken.append(words)
+    return spoken
+
+
+def _differs(assumption: Assumption, found: str) -> bool:
+    return any(other.answer != found for other in assumption.otherwise)
+
+
+def _how_sure(sure: str) -> str:
+    return SURE.get(sure, sure.replace("-", " "))
+
+
+def _section(section: str) -> str:
+    return "section still to check in this edition" if section in ("", "to-check") else one_line(section)
+
+
+def _label(name: str) -> str:
+    return one_line(name).replace("_", " ")
+
+
+def _sentence(text: str) -> str:
+    text = one_line(text)
+    return text if text.endswith((".", "!", "?")) else f"{text}."
