@@ -26,13 +26,17 @@ def in_free_air(conductor_place: Choice = ASSUMED) -> bool:
     return conductor_place == "free air"
 
 
-def warm_or_crowded(table_ambient_temperature: Celsius, table_conductor_count: Count,
-                    ambient_temperature: Celsius = ASSUMED, current_carrying_conductors: Count = ASSUMED) -> bool:
+def warm_or_crowded(
+    table_ambient_temperature: Celsius,
+    table_conductor_count: Count,
+    ambient_temperature: Celsius = ASSUMED,
+    current_carrying_conductors: Count = ASSUMED,
+) -> bool:
     """it is warmer or more crowded than the ampacity table is made for"""
     return ambient_temperature != table_ambient_temperature or current_carrying_conductors > table_conductor_count
 
 
-def terminals_are_marked(terminal_temperature: Celsius = None) -> bool:  # type: ignore[assignment]
+def terminals_are_marked(terminal_temperature: Celsius | None = None) -> bool:
     """the terminals' temperature is given"""
     return terminal_temperature is not None
 
@@ -42,19 +46,27 @@ def in_parallel(parallel_sets: Count = ASSUMED) -> bool:
     return parallel_sets > 1
 
 
-def circuit_is_given(device_rating: Amps = None, load: Amps = None, continuous_load: Amps = None,  # type: ignore[assignment]
-                     noncontinuous_load: Amps = None) -> bool:  # type: ignore[assignment]
+def circuit_is_given(
+    device_rating: Amps | None = None,
+    load: Amps | None = None,
+    continuous_load: Amps | None = None,
+    noncontinuous_load: Amps | None = None,
+) -> bool:
     """the circuit's rating or load is given"""
     return (device_rating, load, continuous_load, noncontinuous_load) != (None, None, None, None)
 
 
-def load_is_split(continuous_load: Amps = None, noncontinuous_load: Amps = None) -> bool:  # type: ignore[assignment]
+def load_is_split(continuous_load: Amps | None = None, noncontinuous_load: Amps | None = None) -> bool:
     """the load is given as continuous and noncontinuous"""
     return continuous_load is not None or noncontinuous_load is not None
 
 
-def only_rating_is_given(device_rating: Amps = None, load: Amps = None, continuous_load: Amps = None,  # type: ignore[assignment]
-                         noncontinuous_load: Amps = None) -> bool:  # type: ignore[assignment]
+def only_rating_is_given(
+    device_rating: Amps | None = None,
+    load: Amps | None = None,
+    continuous_load: Amps | None = None,
+    noncontinuous_load: Amps | None = None,
+) -> bool:
     """only the circuit's rating is given"""
     return device_rating is not None and (load, continuous_load, noncontinuous_load) == (None, None, None)
 
@@ -65,23 +77,35 @@ def load_is_continuous(load_runs_three_hours: Flag) -> bool:
 
 
 # --- what the conductors must carry -----------------------------------------------------------------------------------------
-@finds("required_ampacity", cites="continuous-load", when=load_is_split,
-       shows="{continuous_load} × {continuous_load_factor} + {noncontinuous_load} = {result}")
-def required_ampacity_of_split_load(continuous_load_factor: Percent, continuous_load: Amps = ASSUMED,
-                                    noncontinuous_load: Amps = ASSUMED) -> Amps:
+@finds(
+    "required_ampacity",
+    cites="continuous-load",
+    when=load_is_split,
+    shows="{continuous_load} × {continuous_load_factor} + {noncontinuous_load} = {result}",
+)
+def required_ampacity_of_split_load(
+    continuous_load_factor: Percent, continuous_load: Amps = ASSUMED, noncontinuous_load: Amps = ASSUMED
+) -> Amps:
     """Count the part of the load that runs three hours or more at {continuous_load_factor}."""
     return continuous_load * continuous_load_factor + noncontinuous_load
 
 
-@finds("required_ampacity", cites="continuous-load", when=(no(load_is_split), no(only_rating_is_given), load_is_continuous),
-       shows="{load} × {continuous_load_factor} = {result}")
+@finds(
+    "required_ampacity",
+    cites="continuous-load",
+    when=(no(load_is_split), no(only_rating_is_given), load_is_continuous),
+    shows="{load} × {continuous_load_factor} = {result}",
+)
 def required_ampacity_of_continuous_load(load: Amps, continuous_load_factor: Percent) -> Amps:
     """Count a load that runs three hours or more at {continuous_load_factor}."""
     return load * continuous_load_factor
 
 
-@finds("required_ampacity", cites="continuous-load",
-       when=(no(load_is_split), no(only_rating_is_given), no(load_is_continuous)))
+@finds(
+    "required_ampacity",
+    cites="continuous-load",
+    when=(no(load_is_split), no(only_rating_is_given), no(load_is_continuous)),
+)
 def required_ampacity_of_noncontinuous_load(load: Amps) -> Amps:
     """A load that is not continuous counts as it is: {result}."""
     return load
@@ -114,8 +138,9 @@ def split_load_without_factor(continuous_load: Amps = ASSUMED, noncontinuous_loa
 
 
 @mistake(of=required_ampacity_of_split_load, because="took 125% of the whole load")
-def split_load_all_at_factor(continuous_load_factor: Percent, continuous_load: Amps = ASSUMED,
-                             noncontinuous_load: Amps = ASSUMED) -> Amps:
+def split_load_all_at_factor(
+    continuous_load_factor: Percent, continuous_load: Amps = ASSUMED, noncontinuous_load: Amps = ASSUMED
+) -> Amps:
     return (continuous_load + noncontinuous_load) * continuous_load_factor
 
 
@@ -128,24 +153,32 @@ def continuous_load_without_factor(load: Amps) -> Amps:
 @finds(cites="insulation-ratings")
 def insulation_temperature(insulations: Table, insulation: Choice = ASSUMED) -> Celsius:
     """{insulation} insulation is rated {result} in dry places."""
-    return insulations.exact(insulation)["dry"]  # type: ignore[return-value]
+    return insulations.exact(insulation)["dry"]
 
 
 @finds()
-def circuit_current(required_ampacity: Amps, device_rating: Amps = None) -> Amps:  # type: ignore[assignment]
+def circuit_current(required_ampacity: Amps, device_rating: Amps | None = None) -> Amps:
     return required_ampacity if device_rating is None else device_rating
 
 
 @finds("terminal_temperature", cites="terminal-temperature", when=circuit_is_given, assumed=True)
-def terminal_temperature_by_circuit(circuit_current: Amps, terminal_limit_current: Amps, low_terminal_temperature: Celsius,
-                                    high_terminal_temperature: Celsius) -> Celsius:
+def terminal_temperature_by_circuit(
+    circuit_current: Amps,
+    terminal_limit_current: Amps,
+    low_terminal_temperature: Celsius,
+    high_terminal_temperature: Celsius,
+) -> Celsius:
     """Terminals count as 60 °C up to 100 A and as 75 °C above, unless they are marked."""
     return low_terminal_temperature if circuit_current <= terminal_limit_current else high_terminal_temperature
 
 
 @finds("terminal_temperature", cites="terminal-temperature", when=no(circuit_is_given), assumed=True)
-def terminal_temperature_by_size(conductor_size: Size, terminal_limit_size: Size, low_terminal_temperature: Celsius,
-                                 high_terminal_temperature: Celsius) -> Celsius:
+def terminal_temperature_by_size(
+    conductor_size: Size,
+    terminal_limit_size: Size,
+    low_terminal_temperature: Celsius,
+    high_terminal_temperature: Celsius,
+) -> Celsius:
     """Terminals for 14 to 1 AWG count as 60 °C and for larger sizes as 75 °C, unless they are marked."""
     small = size_rank(conductor_size) <= size_rank(terminal_limit_size)
     return low_terminal_temperature if small else high_terminal_temperature
@@ -153,48 +186,64 @@ def terminal_temperature_by_size(conductor_size: Size, terminal_limit_size: Size
 
 # --- ampacity ---------------------------------------------------------------------------------------------------------------
 @finds("insulation_ampacity", cites="conductor-ampacity", when=no(in_free_air))
-def insulation_ampacity_in_raceway(conductor_ampacities: Table, conductor_size: Size, conductor_metal: Choice = ASSUMED,
-                                   insulation_temperature: Celsius = ASSUMED) -> Amps:
+def insulation_ampacity_in_raceway(
+    conductor_ampacities: Table,
+    conductor_size: Size,
+    conductor_metal: Choice = ASSUMED,
+    insulation_temperature: Celsius = ASSUMED,
+) -> Amps:
     """Start from the column of the insulation, {insulation_temperature}: {conductor_size} {conductor_metal} carries {result}."""
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]  # type: ignore[return-value]
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]
 
 
 @finds("insulation_ampacity", cites="conductor-ampacity-free-air", when=in_free_air)
-def insulation_ampacity_in_free_air(conductor_ampacities_free_air: Table, conductor_size: Size,
-                                    conductor_metal: Choice = ASSUMED, insulation_temperature: Celsius = ASSUMED) -> Amps:
+def insulation_ampacity_in_free_air(
+    conductor_ampacities_free_air: Table,
+    conductor_size: Size,
+    conductor_metal: Choice = ASSUMED,
+    insulation_temperature: Celsius = ASSUMED,
+) -> Amps:
     """In free air, in the column of {insulation_temperature}, {conductor_size} {conductor_metal} carries {result}."""
     table = conductor_ampacities_free_air
-    return table.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]  # type: ignore[return-value]
+    return table.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]
 
 
 @finds(cites="ambient-correction")
-def ambient_factor(ambient_correction: Table, ambient_temperature: Celsius = ASSUMED,
-                   insulation_temperature: Celsius = ASSUMED) -> Percent:
+def ambient_factor(
+    ambient_correction: Table, ambient_temperature: Celsius = ASSUMED, insulation_temperature: Celsius = ASSUMED
+) -> Percent:
     """At {ambient_temperature} the factor for {insulation_temperature} insulation is {result}."""
-    return ambient_correction.between(ambient_temperature)[f"t{insulation_temperature:g}"]  # type: ignore[return-value]
+    return ambient_correction.between(ambient_temperature)[f"t{insulation_temperature:g}"]
 
 
 @finds(cites="count-adjustment")
-def count_factor(conductor_count_adjustment: Table, table_conductor_count: Count,
-                 current_carrying_conductors: Count = ASSUMED) -> Percent:
+def count_factor(
+    conductor_count_adjustment: Table, table_conductor_count: Count, current_carrying_conductors: Count = ASSUMED
+) -> Percent:
     """For {current_carrying_conductors} current-carrying conductors take {result}."""
     if current_carrying_conductors <= table_conductor_count:
         return 1.0
-    return conductor_count_adjustment.between(current_carrying_conductors)["percent"]  # type: ignore[return-value]
+    return conductor_count_adjustment.between(current_carrying_conductors)["percent"]
 
 
-@finds(cites=("ambient-correction", "count-adjustment"),
-       shows="{insulation_ampacity} × {ambient_factor} × {count_factor} = {result}")
+@finds(
+    cites=("ambient-correction", "count-adjustment"),
+    shows="{insulation_ampacity} × {ambient_factor} × {count_factor} = {result}",
+)
 def corrected_ampacity(insulation_ampacity: Amps, ambient_factor: Percent, count_factor: Percent) -> Amps:
     """Multiply by the factor for the warmth and by the one for the company of other conductors."""
     return insulation_ampacity * ambient_factor * count_factor
 
 
 @finds(cites="terminal-temperature")
-def terminal_ampacity(conductor_ampacities: Table, conductor_size: Size, conductor_metal: Choice = ASSUMED,
-                      terminal_temperature: Celsius = ASSUMED) -> Amps:
+def terminal_ampacity(
+    conductor_ampacities: Table,
+    conductor_size: Size,
+    conductor_metal: Choice = ASSUMED,
+    terminal_temperature: Celsius = ASSUMED,
+) -> Amps:
     """The terminals, {terminal_temperature}, allow {result}."""
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, terminal_temperature)]  # type: ignore[return-value]
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, terminal_temperature)]
 
 
 @finds("column_temperature", cites="terminal-temperature")
@@ -204,10 +253,11 @@ def column_temperature(insulation_temperature: Celsius = ASSUMED, terminal_tempe
 
 
 @finds("ampacity", cites="conductor-ampacity", when=(no(warm_or_crowded), no(in_free_air)))
-def ampacity_from_table(conductor_ampacities: Table, conductor_size: Size, column_temperature: Celsius,
-                        conductor_metal: Choice = ASSUMED) -> Amps:
+def ampacity_from_table(
+    conductor_ampacities: Table, conductor_size: Size, column_temperature: Celsius, conductor_metal: Choice = ASSUMED
+) -> Amps:
     """{conductor_size} {conductor_metal} carries {result} there."""
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, column_temperature)]  # type: ignore[return-value]
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, column_temperature)]
 
 
 @finds("ampacity", cites="terminal-temperature", when=(no(warm_or_crowded), in_free_air))
@@ -233,16 +283,21 @@ def derated_ampacity(corrected_ampacity: Amps) -> Amps:
 
 
 @mistake(of=ampacity_from_table, because="read the 90 °C column although the terminals allow less")
-def ampacity_in_insulation_column(conductor_ampacities: Table, conductor_size: Size, conductor_metal: Choice = ASSUMED,
-                                  insulation_temperature: Celsius = ASSUMED) -> Amps:
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]  # type: ignore[return-value]
+def ampacity_in_insulation_column(
+    conductor_ampacities: Table,
+    conductor_size: Size,
+    conductor_metal: Choice = ASSUMED,
+    insulation_temperature: Celsius = ASSUMED,
+) -> Amps:
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, insulation_temperature)]
 
 
 @mistake(of=ampacity_from_table, because="read the other metal's column")
-def ampacity_of_other_metal(conductor_ampacities: Table, conductor_size: Size, column_temperature: Celsius,
-                            conductor_metal: Choice = ASSUMED) -> Amps:
+def ampacity_of_other_metal(
+    conductor_ampacities: Table, conductor_size: Size, column_temperature: Celsius, conductor_metal: Choice = ASSUMED
+) -> Amps:
     other = "aluminum" if conductor_metal == "copper" else "copper"
-    return conductor_ampacities.exact(conductor_size)[metal_column(other, column_temperature)]  # type: ignore[return-value]
+    return conductor_ampacities.exact(conductor_size)[metal_column(other, column_temperature)]
 
 
 @mistake(of=corrected_ampacity, because="left out the factor for more than three conductors")
@@ -256,15 +311,23 @@ def corrected_without_ambient(insulation_ampacity: Amps, count_factor: Percent) 
 
 
 @mistake(of=insulation_ampacity_in_raceway, because="started from the 75 °C column instead of the insulation's own")
-def insulation_ampacity_from_75(conductor_ampacities: Table, conductor_size: Size, high_terminal_temperature: Celsius,
-                                conductor_metal: Choice = ASSUMED) -> Amps:
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, high_terminal_temperature)]  # type: ignore[return-value]
+def insulation_ampacity_from_75(
+    conductor_ampacities: Table,
+    conductor_size: Size,
+    high_terminal_temperature: Celsius,
+    conductor_metal: Choice = ASSUMED,
+) -> Amps:
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, high_terminal_temperature)]
 
 
 @mistake(of=insulation_ampacity_in_raceway, because="started from the 60 °C column instead of the insulation's own")
-def insulation_ampacity_from_60(conductor_ampacities: Table, conductor_size: Size, low_terminal_temperature: Celsius,
-                                conductor_metal: Choice = ASSUMED) -> Amps:
-    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, low_terminal_temperature)]  # type: ignore[return-value]
+def insulation_ampacity_from_60(
+    conductor_ampacities: Table,
+    conductor_size: Size,
+    low_terminal_temperature: Celsius,
+    conductor_metal: Choice = ASSUMED,
+) -> Amps:
+    return conductor_ampacities.exact(conductor_size)[metal_column(conductor_metal, low_terminal_temperature)]
 
 
 # --- the least size ---------------------------------------------------------------------------------------------------------
@@ -278,43 +341,61 @@ def ampacity_of_one(current_to_carry: Amps) -> Amps:
     return current_to_carry
 
 
-@finds("ampacity_of_each", cites="parallel-conductors", when=in_parallel,
-       shows="{current_to_carry} / {parallel_sets} = {result}")
+@finds(
+    "ampacity_of_each",
+    cites="parallel-conductors",
+    when=in_parallel,
+    shows="{current_to_carry} / {parallel_sets} = {result}",
+)
 def ampacity_of_each(current_to_carry: Amps, parallel_sets: Count = ASSUMED) -> Amps:
     """Share the current among the conductors in parallel."""
     return current_to_carry / parallel_sets
 
 
 @finds(cites=("conductor-ampacity", "terminal-temperature"))
-def size_for_terminals(conductor_ampacities: Table, ampacity_of_each: Amps, column_temperature: Celsius,
-                       conductor_metal: Choice = ASSUMED) -> Size:
+def size_for_terminals(
+    conductor_ampacities: Table, ampacity_of_each: Amps, column_temperature: Celsius, conductor_metal: Choice = ASSUMED
+) -> Size:
     """The first {conductor_metal} size of that column that carries {ampacity_of_each} is {result}."""
     column = metal_column(conductor_metal, column_temperature)
     row = conductor_ampacities.next_up(ampacity_of_each, column)
-    return row["size"]  # type: ignore[return-value]
+    return row["size"]
 
 
-@finds("ampacity_before_factors", cites=("ambient-correction", "count-adjustment"), when=no(in_parallel),
-       shows="{actual_load} / {ambient_factor} / {count_factor} = {result}")
+@finds(
+    "ampacity_before_factors",
+    cites=("ambient-correction", "count-adjustment"),
+    when=no(in_parallel),
+    shows="{actual_load} / {ambient_factor} / {count_factor} = {result}",
+)
 def ampacity_before_factors(actual_load: Amps, ambient_factor: Percent, count_factor: Percent) -> Amps:
     """Before warmth and company are taken off, the conductors must carry more than the load."""
     return actual_load / ambient_factor / count_factor
 
 
-@finds("ampacity_before_factors", cites=("ambient-correction", "count-adjustment"), when=in_parallel,
-       shows="{actual_load} / {parallel_sets} / {ambient_factor} / {count_factor} = {result}")
-def ampacity_before_factors_of_each(actual_load: Amps, ambient_factor: Percent, count_factor: Percent,
-                                    parallel_sets: Count = ASSUMED) -> Amps:
+@finds(
+    "ampacity_before_factors",
+    cites=("ambient-correction", "count-adjustment"),
+    when=in_parallel,
+    shows="{actual_load} / {parallel_sets} / {ambient_factor} / {count_factor} = {result}",
+)
+def ampacity_before_factors_of_each(
+    actual_load: Amps, ambient_factor: Percent, count_factor: Percent, parallel_sets: Count = ASSUMED
+) -> Amps:
     """Before warmth and company are taken off, each conductor must carry more than its share of the load."""
     return actual_load / parallel_sets / ambient_factor / count_factor
 
 
 @finds("size_after_correction", cites="conductor-ampacity", when=warm_or_crowded)
-def size_after_correction(conductor_ampacities: Table, ampacity_before_factors: Amps, conductor_metal: Choice = ASSUMED,
-                          insulation_temperature: Celsius = ASSUMED) -> Size:
+def size_after_correction(
+    conductor_ampacities: Table,
+    ampacity_before_factors: Amps,
+    conductor_metal: Choice = ASSUMED,
+    insulation_temperature: Celsius = ASSUMED,
+) -> Size:
     """The first size of the insulation's column, {insulation_temperature}, that carries it is {result}."""
     column = metal_column(conductor_metal, insulation_temperature)
-    return conductor_ampacities.next_up(ampacity_before_factors, column)["size"]  # type: ignore[return-value]
+    return conductor_ampacities.next_up(ampacity_before_factors, column)["size"]
 
 
 @finds("size_for_load", when=no(warm_or_crowded))
@@ -340,24 +421,33 @@ def least_conductor_size_in_parallel(size_for_load: Size, parallel_least_size: S
 
 
 @mistake(of=size_for_terminals, because="read the 90 °C column although the terminals allow less")
-def size_in_insulation_column(conductor_ampacities: Table, ampacity_of_each: Amps, conductor_metal: Choice = ASSUMED,
-                              insulation_temperature: Celsius = ASSUMED) -> Size:
+def size_in_insulation_column(
+    conductor_ampacities: Table,
+    ampacity_of_each: Amps,
+    conductor_metal: Choice = ASSUMED,
+    insulation_temperature: Celsius = ASSUMED,
+) -> Size:
     column = metal_column(conductor_metal, insulation_temperature)
-    return larger(conductor_ampacities.next_up(ampacity_of_each, column)["size"], "14")  # type: ignore[arg-type]
+    return larger(conductor_ampacities.next_up(ampacity_of_each, column)["size"], "14")
 
 
 @mistake(of=size_for_terminals, because="read the 60 °C column although the terminals allow more")
-def size_in_60_column(conductor_ampacities: Table, ampacity_of_each: Amps, low_terminal_temperature: Celsius,
-                      conductor_metal: Choice = ASSUMED) -> Size:
+def size_in_60_column(
+    conductor_ampacities: Table,
+    ampacity_of_each: Amps,
+    low_terminal_temperature: Celsius,
+    conductor_metal: Choice = ASSUMED,
+) -> Size:
     column = metal_column(conductor_metal, low_terminal_temperature)
-    return conductor_ampacities.next_up(ampacity_of_each, column)["size"]  # type: ignore[return-value]
+    return conductor_ampacities.next_up(ampacity_of_each, column)["size"]
 
 
 @mistake(of=size_for_terminals, because="read the other metal's column")
-def size_of_other_metal(conductor_ampacities: Table, ampacity_of_each: Amps, column_temperature: Celsius,
-                        conductor_metal: Choice = ASSUMED) -> Size:
+def size_of_other_metal(
+    conductor_ampacities: Table, ampacity_of_each: Amps, column_temperature: Celsius, conductor_metal: Choice = ASSUMED
+) -> Size:
     other = metal_column("aluminum" if conductor_metal == "copper" else "copper", column_temperature)
-    return conductor_ampacities.next_up(ampacity_of_each, other)["size"]  # type: ignore[return-value]
+    return conductor_ampacities.next_up(ampacity_of_each, other)["size"]
 
 
 @mistake(of=ampacity_of_each, because="did not share the current among the parallel sets")
@@ -367,7 +457,8 @@ def ampacity_not_shared(current_to_carry: Amps) -> Amps:
 
 # --- a dwelling's service ----------------------------------------------------------------------------------------------------
 @finds(cites="dwelling-service-conductors")
-def least_dwelling_service_conductor(dwelling_service_conductors: Table, device_rating: Amps,
-                                     conductor_metal: Choice) -> Size:
+def least_dwelling_service_conductor(
+    dwelling_service_conductors: Table, device_rating: Amps, conductor_metal: Choice
+) -> Size:
     """For conductors that carry the whole load of a dwelling, read the row of the {device_rating} service: {result} {conductor_metal}."""
-    return dwelling_service_conductors.next_up(device_rating)[conductor_metal]  # type: ignore[return-value]
+    return dwelling_service_conductors.next_up(device_rating)[conductor_metal]

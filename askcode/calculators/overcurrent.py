@@ -22,7 +22,7 @@ def above_next_size_limit(combined_ampacity: Amps, next_size_up_limit: Amps) -> 
     return combined_ampacity > next_size_up_limit
 
 
-def small_conductor(small_conductor_devices: Table, conductor_size: Size = None) -> bool:  # type: ignore[assignment]
+def small_conductor(small_conductor_devices: Table, conductor_size: Size | None = None) -> bool:
     """the conductor is one of the small sizes"""
     rows = range(len(small_conductor_devices.rows))
     return conductor_size in [small_conductor_devices.printed(i, small_conductor_devices.key) for i in rows]
@@ -32,20 +32,22 @@ def small_conductor(small_conductor_devices: Table, conductor_size: Size = None)
 @finds(cites=("continuous-load-device", "standard-ratings"))
 def least_device_rating(standard_device_ratings: Table, required_ampacity: Amps) -> Amps:
     """The first standard rating that is not below {required_ampacity} is {result}."""
-    return standard_device_ratings.next_up(required_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.next_up(required_ampacity)["rating"]
 
 
 @mistake(of=least_device_rating, because="took the next standard rating down")
 def device_rounded_down(standard_device_ratings: Table, required_ampacity: Amps) -> Amps:
-    return standard_device_ratings.at_most(required_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.at_most(required_ampacity)["rating"]
 
 
 # --- the conductor that its device protects ------------------------------------------------------------------------------------
 @finds()
-def protecting_rating(standard_device_ratings: Table, required_ampacity: Amps, device_rating: Amps = None) -> Amps:  # type: ignore[assignment]
+def protecting_rating(
+    standard_device_ratings: Table, required_ampacity: Amps, device_rating: Amps | None = None
+) -> Amps:
     if device_rating is not None:
         return device_rating
-    return standard_device_ratings.next_up(required_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.next_up(required_ampacity)["rating"]
 
 
 def device_is_above_limit(protecting_rating: Amps, next_size_up_limit: Amps) -> bool:
@@ -73,7 +75,7 @@ def current_to_carry_above_limit(protecting_rating: Amps) -> Amps:
 @finds("size_for_device", cites="small-conductors")
 def size_for_device(small_conductor_devices: Table, protecting_rating: Amps, conductor_metal: Choice = ASSUMED) -> Size:
     """A device of {protecting_rating} may protect {conductor_metal} of {result} or larger."""
-    return small_conductor_devices.next_up(protecting_rating, conductor_metal)["size"]  # type: ignore[return-value]
+    return small_conductor_devices.next_up(protecting_rating, conductor_metal)["size"]
 
 
 @finds("least_conductor_size", when=(no(in_parallel), no(device_is_small)))
@@ -99,37 +101,46 @@ def combined_ampacity_of_one(ampacity: Amps) -> Amps:
     return ampacity
 
 
-@finds("combined_ampacity", cites="parallel-conductors", when=in_parallel,
-       shows="{ampacity} × {parallel_sets} = {result}")
+@finds(
+    "combined_ampacity", cites="parallel-conductors", when=in_parallel, shows="{ampacity} × {parallel_sets} = {result}"
+)
 def combined_ampacity(ampacity: Amps, parallel_sets: Count = ASSUMED) -> Amps:
     """Conductors in parallel carry together what each carries."""
     return ampacity * parallel_sets
 
 
-@finds("device_for_ampacity", cites=("next-size-up", "standard-ratings"),
-       when=(no(several_receptacles), no(above_next_size_limit)))
+@finds(
+    "device_for_ampacity",
+    cites=("next-size-up", "standard-ratings"),
+    when=(no(several_receptacles), no(above_next_size_limit)),
+)
 def device_next_size_up(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
     """Conductors good for {combined_ampacity} may have the standard rating at or next above it: {result}."""
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.next_up(combined_ampacity)["rating"]
 
 
-@finds("device_for_ampacity", cites=("next-size-up", "standard-ratings"),
-       when=(several_receptacles, no(above_next_size_limit)))
+@finds(
+    "device_for_ampacity",
+    cites=("next-size-up", "standard-ratings"),
+    when=(several_receptacles, no(above_next_size_limit)),
+)
 def device_for_receptacles(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
     """A circuit of several receptacles may not use the next size up: {result}."""
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.at_most(combined_ampacity)["rating"]
 
 
 @finds("device_for_ampacity", cites=("above-800", "standard-ratings"), when=above_next_size_limit)
 def device_above_limit(standard_device_ratings: Table, combined_ampacity: Amps, next_size_up_limit: Amps) -> Amps:
     """Above {next_size_up_limit} the conductors must carry the whole rating of the device, so go down: {result}."""
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.at_most(combined_ampacity)["rating"]
 
 
 @finds("small_conductor_limit", cites="small-conductors")
-def small_conductor_limit(small_conductor_devices: Table, conductor_size: Size, conductor_metal: Choice = ASSUMED) -> Amps:
+def small_conductor_limit(
+    small_conductor_devices: Table, conductor_size: Size, conductor_metal: Choice = ASSUMED
+) -> Amps:
     """Whatever its ampacity, {conductor_size} {conductor_metal} may be protected at {result} at most."""
-    return small_conductor_devices.exact(conductor_size)[conductor_metal]  # type: ignore[return-value]
+    return small_conductor_devices.exact(conductor_size)[conductor_metal]
 
 
 @finds("greatest_device_rating", when=no(small_conductor))
@@ -150,14 +161,14 @@ def device_without_small_limit(device_for_ampacity: Amps) -> Amps:
 
 @mistake(of=device_next_size_up, because="took the next standard rating down although the next one up is allowed")
 def device_next_size_down(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.at_most(combined_ampacity)["rating"]
 
 
 @mistake(of=device_above_limit, because="took the next size up, which ends at 800 A")
 def device_up_above_limit(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.next_up(combined_ampacity)["rating"]
 
 
 @mistake(of=device_for_receptacles, because="took the next size up, which a circuit of several receptacles may not use")
 def device_up_for_receptacles(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]  # type: ignore[return-value]
+    return standard_device_ratings.next_up(combined_ampacity)["rating"]

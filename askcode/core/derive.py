@@ -123,8 +123,17 @@ class Derivation:
         return name in self.root.rests_on
 
 
-def derive(subject: Subject, quantity: str, facts: Facts, book: Knowledge, *, thing: int | None = None,
-           swap: dict[Rule, Rule] | None = None, reuse: Derivation | None = None, changed: str = "") -> Derivation:
+def derive(
+    subject: Subject,
+    quantity: str,
+    facts: Facts,
+    book: Knowledge,
+    *,
+    thing: int | None = None,
+    swap: dict[Rule, Rule] | None = None,
+    reuse: Derivation | None = None,
+    changed: str = "",
+) -> Derivation:
     """Find a quantity (of the thing with this index, where the job names several). `swap` puts a known mistake in a
     rule's place; `reuse` keeps every node of an earlier derivation that does not rest on `changed` (the name of a fact,
     or of a rule)."""
@@ -143,8 +152,15 @@ def derive(subject: Subject, quantity: str, facts: Facts, book: Knowledge, *, th
 
 def with_fact(derivation: Derivation, name: str, value: Value, book: Knowledge) -> Derivation:
     """The same question with one fact changed; only what depends on it is derived again."""
-    return derive(derivation.subject, derivation.root.quantity, derivation.facts.with_fact(name, value), book,
-                  thing=derivation.root.thing, reuse=derivation, changed=name)
+    return derive(
+        derivation.subject,
+        derivation.root.quantity,
+        derivation.facts.with_fact(name, value),
+        book,
+        thing=derivation.root.thing,
+        reuse=derivation,
+        changed=name,
+    )
 
 
 def alternatives(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Node, Value, Derivation]]:
@@ -161,8 +177,16 @@ def slips(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Rule, Deriv
     """Every known mistake that this chain can be made with: (the slip, the derivation that it gives)."""
     for rule in {id(n.rule): n.rule for n in derivation.nodes() if n.rule}.values():
         for slip in derivation.subject.known_mistakes(rule):
-            wrong = derive(derivation.subject, derivation.root.quantity, derivation.facts, book, swap={rule: slip},
-                           thing=derivation.root.thing, reuse=derivation, changed=rule.name)
+            wrong = derive(
+                derivation.subject,
+                derivation.root.quantity,
+                derivation.facts,
+                book,
+                swap={rule: slip},
+                thing=derivation.root.thing,
+                reuse=derivation,
+                changed=rule.name,
+            )
             if wrong.root.known:
                 yield slip, wrong
 
@@ -218,8 +242,15 @@ class _Run:
                 return self._resting(guess, name)
         declared = self.book.input(quantity)
         if declared is not None and declared.default is not None:
-            return Node(quantity, "assumed", typed(declared.default, declared.unit), declared.unit, thing,
-                        why=declared.why, rests_on=name)
+            return Node(
+                quantity,
+                "assumed",
+                typed(declared.default, declared.unit),
+                declared.unit,
+                thing,
+                why=declared.why,
+                rests_on=name,
+            )
         return node or Node(quantity, "open", unit=unit, thing=thing, rests_on=name)
 
     def _fact(self, quantity: str, scope: Subject, thing: int | None) -> Value | None:
@@ -277,8 +308,14 @@ class _Run:
         node.rests_on = frozenset().union(*(n.rests_on for n in found))
         return node
 
-    def _undecided(self, quantity: str, open_rules: list[tuple[Rule, list[Node]]],
-                   applies: list[tuple[Rule, list[Node]]], scope: Subject, thing: int | None) -> Node:
+    def _undecided(
+        self,
+        quantity: str,
+        open_rules: list[tuple[Rule, list[Node]]],
+        applies: list[tuple[Rule, list[Node]]],
+        scope: Subject,
+        thing: int | None,
+    ) -> Node:
         """Ask for what the conditions need, and for what every road that is still open needs alike."""
         node = Node(quantity, "open", thing=thing)
         asked = [leaf for _, tests in open_rules for t in tests for leaf in t.missing]
@@ -335,8 +372,9 @@ class _Run:
             node.kind = "none"
         return node
 
-    def _needs(self, node: Node, params: Iterable[Param], scope: Subject, thing: int | None,
-               rule: Rule | None) -> dict[str, Any] | None:
+    def _needs(
+        self, node: Node, params: Iterable[Param], scope: Subject, thing: int | None, rule: Rule | None
+    ) -> dict[str, Any] | None:
         """The values of a rule's parameters; None where one is not known (what is missing is noted on the node)."""
         values: dict[str, Any] = {}
         complete = True
@@ -350,7 +388,8 @@ class _Run:
             if param.each and scope.each is not None:
                 count = self.facts.count(scope.each.thing)
                 each = [self.resolve(param.name, scope.each, i, param.unit) for i in range(count)] or [
-                    self.resolve(param.name, scope.each, None, param.unit)]
+                    self.resolve(param.name, scope.each, None, param.unit)
+                ]
                 node.inputs[param.name] = each
                 ready = [self._ready(node, part, param, rule) for part in each]
                 values[param.name] = [part.value for part in each]
@@ -436,5 +475,17 @@ def check_names(subjects: Iterable[Subject], book: Knowledge) -> list[str]:
     return wrong
 
 
-__all__ = ["Cycle", "Derivation", "Knowledge", "Node", "RuleError", "alternatives", "check_names", "derive", "leaves",
-           "slips", "typed", "with_fact"]
+__all__ = [
+    "Cycle",
+    "Derivation",
+    "Knowledge",
+    "Node",
+    "RuleError",
+    "alternatives",
+    "check_names",
+    "derive",
+    "leaves",
+    "slips",
+    "typed",
+    "with_fact",
+]

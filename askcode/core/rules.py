@@ -95,8 +95,17 @@ class Subject:
     mistakes: list[tuple[Callable[..., Any], Rule]] = field(default_factory=list)
     _scope: list[Subject] | None = None
 
-    def finds(self, quantity: str | None = None, *, cites: str | Iterable[str] = (), shows: str = "", when: Any = (),
-              over: Any = (), or_permitted: Any = (), assumed: bool = False) -> Callable[[F], F]:
+    def finds(
+        self,
+        quantity: str | None = None,
+        *,
+        cites: str | Iterable[str] = (),
+        shows: str = "",
+        when: Any = (),
+        over: Any = (),
+        or_permitted: Any = (),
+        assumed: bool = False,
+    ) -> Callable[[F], F]:
         """Register a rule. `cites` entries of the rule base; `shows` its arithmetic; `when` conditions that must hold;
         `over` rules that it beats; `or_permitted` rules that the code lets one choose instead."""
 
@@ -153,8 +162,17 @@ class Subject:
             raise RuleError(f"{_place(fn)}: the returned quantity has no unit")
         same_unit(quantity, unit.symbol, _place(fn))
         sentence = (inspect.getdoc(fn) or "").split("\n")[0]
-        return Rule(quantity, fn, self.name, _params(fn), unit.symbol, sentence, unit.decimals,
-                    (cites,) if isinstance(cites, str) else tuple(cites), shows)
+        return Rule(
+            quantity,
+            fn,
+            self.name,
+            _params(fn),
+            unit.symbol,
+            sentence,
+            unit.decimals,
+            (cites,) if isinstance(cites, str) else tuple(cites),
+            shows,
+        )
 
     def _refuse_twins(self, rule: Rule) -> None:
         for other in self.rules.get(rule.quantity, []):

@@ -7,7 +7,7 @@ import re
 from bisect import bisect_left
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Literal
+from typing import Any, Literal
 
 from askcode.core.errors import OutsideTable
 
@@ -62,7 +62,7 @@ class Row:
     index: int
     reads: list[tuple[int, str]] | None = None
 
-    def __getitem__(self, column: object) -> float | str:
+    def __getitem__(self, column: object) -> Any:
         name = column_name(column)
         value = self.table.cell(self.index, name)
         if value is None:
@@ -158,8 +158,11 @@ class Table:
     def outside(self, wanted: object, column: str = "") -> OutsideTable:
         """The refusal, with the rows nearest to what was wanted."""
         key = self._column(self.key)
-        printed = [(rank, self.printed(i, self.key)) for i, rank in enumerate(self._ranks(self.key)) if rank is not None
-                   and (not column or column == self.key or self.cell(i, column) is not None)]
+        printed = [
+            (rank, self.printed(i, self.key))
+            for i, rank in enumerate(self._ranks(self.key))
+            if rank is not None and (not column or column == self.key or self.cell(i, column) is not None)
+        ]
         nearest = [p for _, p in printed]
         try:
             ranked = sorted(printed)

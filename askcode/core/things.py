@@ -36,6 +36,8 @@ class Facts:
 
     def with_fact(self, name: str, value: Value) -> Facts:
         """A copy in which one fact of the job is another (facts of single things of that name give way)."""
-        things = {kind: [{n: v for n, v in thing.items() if n != name} for thing in several]
-                  for kind, several in self.things.items()}
+        things = {
+            kind: [{n: v for n, v in thing.items() if n != name} for thing in several]
+            for kind, several in self.things.items()
+        }
         return Facts({**self.job, name: value}, things)
