@@ -40,7 +40,7 @@ class Input(Placed, kw_only=True):
     where: str = ""
     thing: str | None = None
     heads: list[str] = []
-    states: str | None = None
+    states: str | list[str] | None = None
     choices: list[str] = []
     default: str | None = None
     why: str = ""
@@ -151,6 +151,7 @@ class Goal(Placed, kw_only=True):
     title: str
     asks: list[str] = []
     topics: list[str] = []
+    default_for: list[str] = []  # facts that want this when nothing was asked
     asked_as: list[str] = []
     next: list[str] = []
     state: dict[str, Literal["reviewed", "from-memory", "to-check", "not-yet"]] = {}
