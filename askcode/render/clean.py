@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import re
 
-# CSI and OSC sequences go as a whole, so that "[31m" does not stay behind; an OSC runs to its bell or string terminator.
-_SEQUENCE = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]?|(?:\x1b\]|\x9d)[^\x07\x1b\x9c]*(?:\x07|\x1b\\|\x9c)?|\x1b[@-_]?")
+# CSI and OSC sequences go as a whole, so that "[31m" does not stay behind; an OSC runs to its bell or terminator.
+_SEQUENCE = re.compile(
+    r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]?"
+    r"|(?:\x1b\]|\x9d)[^\x07\x1b\x9c]*(?:\x07|\x1b\\|\x9c)?"
+    r"|\x1b[@-_]?"
+)
 # C0 and C1 without tab and newline; zero-width and direction marks; line separators; byte-order mark; lone surrogates.
 _HIDDEN = re.compile(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"

@@ -1,4 +1,4 @@
-"""A reply as words on a screen: headline first, then what it rests on. Nothing needs colour or line-drawing to be read."""
+"""A reply as words on a screen: headline first, then what it rests on. Nothing needs colour to be read."""
 
 from __future__ import annotations
 
