@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 from itertools import pairwise
-from math import sqrt
+from math import log, sqrt
 from pathlib import Path
 
 import pytest
@@ -100,22 +100,41 @@ def test_ampacities_keep_their_order(name: str) -> None:
                 assert 0.70 <= float(row[f"al_{rating}"]) / float(row[f"cu_{rating}"]) <= 0.88, row
 
 
-@pytest.mark.parametrize("name", ["conductor_ampacities", "conductor_ampacities_free_air"])
-def test_columns_stand_in_the_ratio_of_their_temperature_rise(name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "warm", "within"),
+    [
+        ("conductor_ampacities", 60, 2.5),
+        ("conductor_ampacities", 90, 2.5),
+        ("conductor_ampacities_free_air", 90, 2.5),
+        ("conductor_ampacities_free_air", 60, 6.5),  # of older descent: not figured anew with the other two
+    ],
+)
+def test_columns_are_the_75_degree_column_at_another_temperature(name: str, warm: int, within: float) -> None:
     """Heat balance (Neher and McGrath, AIEE 57-660): I² R(Tc) is proportional to Tc - Ta, with Ta 30 °C.
 
-    From 60 to 75 °C that is a factor of 1.19 for copper, from 75 to 90 °C 1.13. Sizes that were rounded to 5 A off it.
+    Since 2011 both tables are figured so and rounded to 5 A: the law meets every cell within half of that. It tells
+    the numbers of 2011 from older ones (500 A, not 505 A, for 300 kcmil copper at 90 °C in free air).
     """
     for row in table(name):
         for metal, of in (("cu", COPPER), ("al", ALUMINUM)):
-            cells = {rating: float(row[f"{metal}_{rating}"] or 0) for rating in (60, 75, 90)}
-            for cool, warm in ((60, 75), (75, 90)):
-                if cells[cool] < 50:
-                    continue  # rounded to 5 A: too coarse
-                resistance = (1 + of["alpha"] * (cool - 20)) / (1 + of["alpha"] * (warm - 20))
-                law = sqrt((warm - 30) / (cool - 30) * resistance)
-                rounding = 2.5 / cells[cool] + 2.5 / cells[warm]
-                assert cells[warm] / cells[cool] == pytest.approx(law, rel=0.03 + rounding), (row["size"], metal, warm)
+            cell, cool = row[f"{metal}_{warm}"], row[f"{metal}_75"]
+            if cell and cool:
+                resistance = (1 + of["alpha"] * (75 - 20)) / (1 + of["alpha"] * (warm - 20))
+                law = float(cool) * sqrt((warm - 30) / (75 - 30) * resistance)
+                assert float(cell) == pytest.approx(law, abs=within), (row["size"], metal, warm)
+
+
+@pytest.mark.parametrize(("name", "within"), [("conductor_ampacities", 7), ("conductor_ampacities_free_air", 15)])
+def test_ampacities_are_fives_on_a_smooth_curve(name: str, within: float) -> None:
+    """From 14 AWG on the tables print multiples of 5 A; between its neighbors a size lies near their power law."""
+    for heading in ("cu_60", "cu_75", "cu_90", "al_60", "al_75", "al_90"):
+        cells = [
+            (thickness(size), amps) for size, amps in column(table(name), heading) if thickness(size) > awg_area("15")
+        ]
+        assert all(amps % 5 == 0 for _, amps in cells), heading
+        for (thin, low), (area, amps), (thick, high) in zip(cells, cells[1:], cells[2:], strict=False):
+            curve = low * (high / low) ** (log(area / thin) / log(thick / thin))
+            assert amps == pytest.approx(curve, abs=within), (heading, area)
 
 
 def test_free_air_carries_more_than_a_raceway() -> None:
@@ -342,6 +361,8 @@ def test_direct_currents_are_power_over_voltage() -> None:
             assert 0.45 <= efficiency <= 0.95, (power, heading, efficiency)
             if number(power) >= 1:
                 assert efficiency >= 0.62, (power, heading, efficiency)
+        amps_per_hp = [amps / number(power) for power, amps in column(table("motor_currents_dc"), heading)]
+        assert all(0.86 <= larger / smaller <= 1.02 for smaller, larger in pairwise(amps_per_hp)), heading
 
 
 def test_locked_rotor_currents_are_about_six_times_full_load() -> None:
