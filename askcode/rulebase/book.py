@@ -316,7 +316,7 @@ class Book:
 
 NAME = re.compile(r"\{(\w+)\}")
 TEXT_UNITS = ("size", "text", "choice", "yes/no")
-_NUMBER = re.compile(r"-?(?:\d[\d,]*(?: \d+/\d+)?|\d+/\d+|\d*\.\d+|\d[\d,]*\.\d+)%?(?=$|[\s/-])")
+_NUMBER = re.compile(r"-?(?:\d+/\d+|\d[\d,]*(?: \d+/\d+|\.\d+)?|\.\d+)%?(?![\d/])")
 
 
 def factor_value(text: str, unit: str) -> float | str:
