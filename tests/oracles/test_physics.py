@@ -287,20 +287,27 @@ def test_motor_currents_rise_with_horsepower_and_fall_with_voltage(name: str) ->
         assert all(low > high for low, high in pairwise(amps)), row
 
 
-@pytest.mark.parametrize("name", [name for name in MOTOR_TABLES if "dc" not in name])
+@pytest.mark.parametrize("name", [name for name in MOTOR_TABLES if "dc" not in name and "synchronous" not in name])
 def test_columns_of_a_row_are_the_230_volt_column_turned_by_the_voltage(name: str) -> None:
-    """Ohm: the same motor wound for another voltage draws current in the inverse ratio (within rounding)."""
+    """Ohm: the same motor wound for another voltage draws current in the inverse ratio, to the last printed digit.
+
+    The running currents turn 208 V by 1.1, the locked-rotor ones by 230/208.
+    """
+    turn = {"115": 2, "200": 1.15, "208": 230 / 208 if "locked" in name else 1.1, "460": 0.5, "575": 0.4}
     for row in table(name):
-        if not row.get("230"):
-            continue
-        for heading, tolerance in (("115", 0.03), ("200", 0.04), ("208", 0.04), ("460", 0.03), ("575", 0.05)):
-            if row.get(heading):
-                turned = float(row["230"]) * 230 / float(heading)
-                if heading == "208":  # these tables turn 208 V by 1.1, not by 230/208 = 1.106: both fit
-                    turned = float(row["230"]) * 1.1
-                cell = float(row[heading])
-                half_a_digit = 0.05 if "." in row[heading] else 0.5
-                assert cell == pytest.approx(turned, rel=tolerance, abs=2 * half_a_digit), (row["horsepower"], heading)
+        for heading, factor in turn.items():
+            if row["230"] and row.get(heading):
+                last_digit = 0.1 if "." in row[heading] else 1
+                law = factor * float(row["230"])
+                assert float(row[heading]) == pytest.approx(law, abs=0.65 * last_digit), (row["horsepower"], heading)
+
+
+def test_synchronous_columns_are_the_230_volt_column_turned_by_the_voltage() -> None:
+    """Ohm; printed in whole amperes."""
+    for row in table("synchronous_motor_currents"):
+        for heading, factor in (("460", 0.5), ("575", 0.4), ("2300", 0.1)):
+            if row[heading]:
+                assert float(row[heading]) == pytest.approx(factor * float(row["230"]), abs=1.01), row
 
 
 def test_460_volts_draw_half_of_230() -> None:
