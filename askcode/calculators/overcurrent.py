@@ -32,12 +32,12 @@ def small_conductor(small_conductor_devices: Table, conductor_size: Size | None 
 @finds(cites=("continuous-load-device", "standard-ratings"))
 def least_device_rating(standard_device_ratings: Table, required_ampacity: Amps) -> Amps:
     """The first standard rating that is not below {required_ampacity} is {result}."""
-    return standard_device_ratings.next_up(required_ampacity)["rating"]
+    return standard_device_ratings.next_up(required_ampacity, "breaker")["breaker"]
 
 
 @mistake(of=least_device_rating, because="took the next standard rating down")
 def device_rounded_down(standard_device_ratings: Table, required_ampacity: Amps) -> Amps:
-    return standard_device_ratings.at_most(required_ampacity)["rating"]
+    return standard_device_ratings.at_most(required_ampacity, "breaker")["breaker"]
 
 
 # --- the conductor that its device protects ------------------------------------------------------------------------------------
@@ -47,7 +47,7 @@ def protecting_rating(
 ) -> Amps:
     if device_rating is not None:
         return device_rating
-    return standard_device_ratings.next_up(required_ampacity)["rating"]
+    return standard_device_ratings.next_up(required_ampacity, "breaker")["breaker"]
 
 
 def device_is_above_limit(protecting_rating: Amps, next_size_up_limit: Amps) -> bool:
@@ -116,7 +116,7 @@ def combined_ampacity(ampacity: Amps, parallel_sets: Count = ASSUMED) -> Amps:
 )
 def device_next_size_up(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
     """Conductors good for {combined_ampacity} may have the standard rating at or next above it: {result}."""
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]
+    return standard_device_ratings.next_up(combined_ampacity, "breaker")["breaker"]
 
 
 @finds(
@@ -126,13 +126,13 @@ def device_next_size_up(standard_device_ratings: Table, combined_ampacity: Amps)
 )
 def device_for_receptacles(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
     """A circuit of several receptacles may not use the next size up: {result}."""
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]
+    return standard_device_ratings.at_most(combined_ampacity, "breaker")["breaker"]
 
 
 @finds("device_for_ampacity", cites=("above-800", "standard-ratings"), when=above_next_size_limit)
 def device_above_limit(standard_device_ratings: Table, combined_ampacity: Amps, next_size_up_limit: Amps) -> Amps:
     """Above {next_size_up_limit} the conductors must carry the whole rating of the device, so go down: {result}."""
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]
+    return standard_device_ratings.at_most(combined_ampacity, "breaker")["breaker"]
 
 
 @finds("small_conductor_limit", cites="small-conductors")
@@ -161,14 +161,14 @@ def device_without_small_limit(device_for_ampacity: Amps) -> Amps:
 
 @mistake(of=device_next_size_up, because="took the next standard rating down although the next one up is allowed")
 def device_next_size_down(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.at_most(combined_ampacity)["rating"]
+    return standard_device_ratings.at_most(combined_ampacity, "breaker")["breaker"]
 
 
 @mistake(of=device_above_limit, because="took the next size up, which ends at 800 A")
 def device_up_above_limit(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]
+    return standard_device_ratings.next_up(combined_ampacity, "breaker")["breaker"]
 
 
 @mistake(of=device_for_receptacles, because="took the next size up, which a circuit of several receptacles may not use")
 def device_up_for_receptacles(standard_device_ratings: Table, combined_ampacity: Amps) -> Amps:
-    return standard_device_ratings.next_up(combined_ampacity)["rating"]
+    return standard_device_ratings.next_up(combined_ampacity, "breaker")["breaker"]

@@ -143,9 +143,7 @@ def derive(
     if reuse is not None:
         run.memo = {key: node for key, node in reuse.memo.items() if changed not in node.rests_on}
     root = run.resolve(quantity, subject, thing)
-    if root.kind == "open":
-        root.missing = [root]
-    elif root.kind == "none":
+    if root.kind in ("open", "none") and not root.missing and not root.problem:
         root.missing = [run.leaf_to_ask(root, None)]
     return Derivation(root, facts, subject, run.memo)
 

@@ -136,10 +136,12 @@ class Table:
         return self._row(found[-1])
 
     def between(self, value: object) -> Row:
-        """The row whose `from` … `to` holds the value; a blank `to` has no end."""
+        """The row whose `from` … `to` holds the value; a blank `to` has no end.
+
+        Ranges are printed in whole numbers (26-30, 31-35); what lies between two of them belongs to the higher one."""
         wanted = self._rank(value, self._column("to"))
         for index, (low, high) in enumerate(zip(self._ranks("from"), self._ranks("to"), strict=True)):
-            if (low is None or low <= wanted) and high is not None and wanted <= high:  # type: ignore[operator]
+            if (low is None or low - 1 < wanted) and high is not None and wanted <= high:  # type: ignore[operator]
                 return self._row(index)
         raise self.outside(value)
 
@@ -195,8 +197,10 @@ class Table:
     def _values(self, name: str) -> list[Cell]:
         if name not in self._typed:
             position = self._position(name)
-            convert = number if self.columns[position].kind == "number" else str
+            convert: Any = number if self.columns[position].kind == "number" else str
             cells = [row[position].strip() for row in self.rows]
+            if self.columns[position].unit == "%":  # percentages are held as ratios, and printed with or without their sign
+                cells = [text + "%" if text and not text.endswith("%") else text for text in cells]
             self._typed[name] = [convert(text) if text else None for text in cells]
         return self._typed[name]
 
