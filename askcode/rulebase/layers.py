@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -134,6 +132,9 @@ def _read_vocabulary(layer: Layer, document: Document) -> None:
 
 
 def _read_csv(layer: Layer, path: Path, shown: str) -> None:
+    import csv  # late: only a build of the store reads CSV
+    import io
+
     name, _, edition = path.stem.partition(".")
     if edition and edition not in EDITIONS:
         raise KnowledgeError(f"is named for {edition!r}, which is no edition ({', '.join(EDITIONS)})", shown)

@@ -172,9 +172,9 @@ def _compile(knowledge: Knowledge, connection: sqlite3.Connection) -> None:
         {"kind": kind, "name": name, "place": place, "json": msgspec.json.encode(thing)}
         for place, (kind, name, thing) in enumerate(_things(knowledge))
     ]
-    database.table("known").insert_all(
-        rows, pk=("kind", "name"), columns={"kind": str, "name": str, "place": int, "json": bytes}
-    )
+    known = database.table("known")
+    known.create({"kind": str, "name": str, "place": int, "json": bytes}, pk=("kind", "name"))
+    known.insert_all(rows)
     database.execute(
         "create virtual table phrases using fts5(entry unindexed, field unindexed, text, stems unindexed, "
         "tokenize = 'porter unicode61')"
@@ -182,9 +182,9 @@ def _compile(knowledge: Knowledge, connection: sqlite3.Connection) -> None:
     phrases, words = index_rows(knowledge)
     database.conn.executemany("insert into phrases values (?, ?, ?, ?)", phrases)
     database.execute("insert into phrases (phrases) values ('optimize')")
-    database.table("words").insert_all(
-        ({"word": word, "rows": count} for word, count in words), pk="word", columns={"word": str, "rows": int}
-    )
+    counts = database.table("words")
+    counts.create({"word": str, "rows": int}, pk="word")
+    counts.insert_all({"word": word, "rows": count} for word, count in words)
     database.execute(f"pragma user_version = {SCHEMA}")
     connection.commit()
 
