@@ -151,6 +151,10 @@ class Goal(Placed, kw_only=True):
     title: str
     asks: list[str] = []
     topics: list[str] = []
+    say: str = ""  # the word that asks for it as a follow-up
+    prefers: list[str] = []  # facts that point to this goal among those that answer the same ask
+    needs_topic: Yes = "no"  # whether it is considered only where one of its topics was named
+    decimal: Yes = "no"  # whether a percentage is told as a multiplier (0.82)
     default_for: list[str] = []  # facts that want this when nothing was asked
     asked_as: list[str] = []
     next: list[str] = []
