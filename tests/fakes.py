@@ -44,7 +44,7 @@ def answered(question: str = "2 hp 120 V single phase copper 75 C", edition: str
                                      ["3", "34", "19.6", "18.7", "17"]], [1, 1])),
                Step("Let the conductors carry more than the motor's full-load current.", "24 A × 125% = 30 A",
                     ["430.22(A)"], changed=True)],
-        references=[Reference("430.22(A)", "Single motor", "One motor's conductors carry at least 125%.", "from-memory"),
+        references=[Reference("430.22(A)", "Single motor", "A motor's conductors carry at least 125%.", "from-memory"),
                     Reference("310.16", "Ampacities", "Ampacity by size and metal.", "one-source", True)],
         assumptions=[Assumption("terminal_temperature", "75 °C", "Most terminals are marked so",
                                 [Otherwise("60 °C", "8 AWG copper")]),
@@ -70,7 +70,7 @@ def ambiguous(question: str = "wire for 10 hp", edition: str = "2023") -> Reply:
 
 
 def outside(question: str = "best pizza?", edition: str = "2023") -> Reply:
-    return Reply(question, "outside", edition, "That is not something I cover.", notes=["I cover motors and grounding."])
+    return Reply(question, "outside", edition, "That is not covered.", notes=["I cover motors and grounding."])
 
 
 BY_WORD = {"2 hp": incomplete, "wire": ambiguous, "pizza": outside}

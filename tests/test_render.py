@@ -24,7 +24,7 @@ def unwrapped(text: str) -> str:
     return " ".join(text.split())
 
 
-# --- what is shown ------------------------------------------------------------------------------------------------------
+# --- what is shown --------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize("width", [24, 40, 60, 80, 200])
 @pytest.mark.parametrize("make", [answered, incomplete, ambiguous, outside])
 def test_no_line_is_wider_than_the_screen(make, width):
@@ -133,7 +133,7 @@ def test_the_footer_can_be_left_out():
     assert FOOTER.split(";")[0] not in unwrapped(as_text(answered(), footer=False))
 
 
-# --- safe to print ------------------------------------------------------------------------------------------------------
+# --- safe to print --------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize("nasty", NASTY)
 def test_nothing_hidden_is_printed_back(nasty):
     reply = Reply(nasty, "answered", nasty, nasty, read=[Read(nasty, nasty, nasty)], unread=[nasty], notes=[nasty],
@@ -178,7 +178,7 @@ def test_no_colour_where_it_is_not_wanted(monkeypatch):
     assert "\x1b" not in file.getvalue()
 
 
-# --- json ---------------------------------------------------------------------------------------------------------------
+# --- json -----------------------------------------------------------------------------------------------------------
 def test_json_is_one_line_with_every_key():
     data = as_json(answered())
     assert b"\n" not in data
