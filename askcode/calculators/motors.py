@@ -5,7 +5,7 @@ from __future__ import annotations
 from askcode.calculators.conductors import conductors
 from askcode.calculators.grounding import grounding
 from askcode.calculators.overcurrent import overcurrent
-from askcode.core.errors import OutsideTable
+from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import (
     Amps,
     Celsius,
@@ -151,9 +151,9 @@ def large_fuse_is_reached(
     return full_load_current * device_ceiling_fuse_large > device_ceiling_fuse_limit
 
 
-def ceiling_is_higher(device_ceiling: Amps, usual_device_rating: Amps) -> bool:
+def ceiling_is_higher(device_limit: Amps, usual_device_rating: Amps) -> bool:
     """the ceiling lies above the device of the usual size"""
-    return device_ceiling > usual_device_rating
+    return device_limit > usual_device_rating
 
 
 def marks_are_given(service_factor: Number | None = None, temperature_rise: Celsius | None = None) -> bool:
@@ -250,11 +250,18 @@ def single_phase_from_three_phase_table(
     return motor_currents_three_phase.exact(horsepower)[table_voltage]
 
 
-@mistake(of=full_load_current_single_phase, because="read the column of another voltage")
-def single_phase_in_wrong_column(
+@mistake(of=full_load_current_single_phase, because="read the column of the next lower voltage")
+def single_phase_in_lower_column(
     motor_currents_single_phase: Table, horsepower: Horsepower, table_voltage: Volts
 ) -> Amps:
-    return motor_currents_single_phase.exact(horsepower)[_other_column(motor_currents_single_phase, table_voltage)]
+    return motor_currents_single_phase.exact(horsepower)[_column_beside(motor_currents_single_phase, table_voltage, -1)]
+
+
+@mistake(of=full_load_current_single_phase, because="read the column of the next higher voltage")
+def single_phase_in_higher_column(
+    motor_currents_single_phase: Table, horsepower: Horsepower, table_voltage: Volts
+) -> Amps:
+    return motor_currents_single_phase.exact(horsepower)[_column_beside(motor_currents_single_phase, table_voltage, 1)]
 
 
 @mistake(of=full_load_current_single_phase, because="used the nameplate current instead of the table's")
@@ -269,11 +276,18 @@ def three_phase_from_single_phase_table(
     return motor_currents_single_phase.exact(horsepower)[table_voltage]
 
 
-@mistake(of=full_load_current_three_phase, because="read the column of another voltage")
-def three_phase_in_wrong_column(
+@mistake(of=full_load_current_three_phase, because="read the column of the next lower voltage")
+def three_phase_in_lower_column(
     motor_currents_three_phase: Table, horsepower: Horsepower, table_voltage: Volts
 ) -> Amps:
-    return motor_currents_three_phase.exact(horsepower)[_other_column(motor_currents_three_phase, table_voltage)]
+    return motor_currents_three_phase.exact(horsepower)[_column_beside(motor_currents_three_phase, table_voltage, -1)]
+
+
+@mistake(of=full_load_current_three_phase, because="read the column of the next higher voltage")
+def three_phase_in_higher_column(
+    motor_currents_three_phase: Table, horsepower: Horsepower, table_voltage: Volts
+) -> Amps:
+    return motor_currents_three_phase.exact(horsepower)[_column_beside(motor_currents_three_phase, table_voltage, 1)]
 
 
 @mistake(of=full_load_current_three_phase, because="read the row of the next larger motor")
@@ -300,27 +314,33 @@ def dc_from_single_phase_table(
     return motor_currents_single_phase.exact(horsepower)[motor_voltage_columns.between(voltage)["single_phase"]]
 
 
-def _other_column(table: Table, voltage: float) -> str:
-    """The voltage column just below (or, in the first, above) the right one: the one that a finger slips into."""
+def _column_beside(table: Table, voltage: float, step: int) -> str:
+    """The voltage column beside the right one, into which a finger slips; refused at the table's edge."""
     names = [c.name for c in table.columns if c.name != table.key]
-    at = names.index(f"{voltage:g}")
-    return names[at - 1] if at else names[1]
+    at = names.index(f"{voltage:g}") + step
+    if not 0 <= at < len(names):
+        raise Refuse("there is no column beside this one")
+    return names[at]
 
 
 # --- conductors -------------------------------------------------------------------------------------------------------
-@finds(
-    "required_ampacity",
-    cites="motor-conductors",
-    when=continuous_duty,
-    shows="{full_load_current} × {motor_conductor_factor} = {result}",
-)
-def required_ampacity(full_load_current: Amps, motor_conductor_factor: Percent) -> Amps:
-    """Let the conductors carry {motor_conductor_factor} of the motor's full-load current."""
-    return full_load_current * motor_conductor_factor
+@finds("sizing_current", when=continuous_duty)
+def sizing_current(full_load_current: Amps) -> Amps:
+    return full_load_current
 
 
-@finds("duty_percent", cites="motor-duty-conductors", when=no(continuous_duty))
-def duty_percent(motor_duty_percents: Table, time_rating: Minutes, duty: Choice = ASSUMED) -> Percent:
+@finds("sizing_current", when=no(continuous_duty))
+def sizing_current_of_duty(nameplate_current: Amps) -> Amps:
+    return nameplate_current
+
+
+@finds("sizing_percent", when=continuous_duty)
+def sizing_percent(motor_conductor_factor: Percent) -> Percent:
+    return motor_conductor_factor
+
+
+@finds("sizing_percent", cites="motor-duty-conductors", when=no(continuous_duty))
+def sizing_percent_of_duty(motor_duty_percents: Table, time_rating: Minutes, duty: Choice = ASSUMED) -> Percent:
     """For {duty} duty and a time rating of {time_rating} take {result} of the nameplate current."""
     rated = "30-60" if time_rating in ("30", "60") else time_rating
     return motor_duty_percents.exact(duty)[rated]
@@ -328,13 +348,24 @@ def duty_percent(motor_duty_percents: Table, time_rating: Minutes, duty: Choice 
 
 @finds(
     "required_ampacity",
+    cites="motor-conductors",
+    when=continuous_duty,
+    shows="{sizing_current} × {sizing_percent} = {result}",
+)
+def required_ampacity(sizing_current: Amps, sizing_percent: Percent) -> Amps:
+    """Let the conductors carry {sizing_percent} of the motor's full-load current."""
+    return sizing_current * sizing_percent
+
+
+@finds(
+    "required_ampacity",
     cites="motor-duty-conductors",
     when=no(continuous_duty),
-    shows="{nameplate_current} × {duty_percent} = {result}",
+    shows="{sizing_current} × {sizing_percent} = {result}",
 )
-def required_ampacity_of_duty(nameplate_current: Amps, duty_percent: Percent) -> Amps:
+def required_ampacity_of_duty(sizing_current: Amps, sizing_percent: Percent) -> Amps:
     """Let the conductors carry that part of the nameplate current."""
-    return nameplate_current * duty_percent
+    return sizing_current * sizing_percent
 
 
 @finds(cites="motor-conductors")
@@ -417,9 +448,19 @@ def percent_row_energy_efficient() -> Choice:
 
 
 @finds(cites="motor-device")
-def motor_device_percent(motor_device_percents: Table, percent_row: Choice, device_type: Choice = ASSUMED) -> Percent:
+def usual_device_percent(motor_device_percents: Table, percent_row: Choice, device_type: Choice = ASSUMED) -> Percent:
     """For this kind of motor ({percent_row}) and this device ({device_type}) the limit is {result} of the current."""
     return motor_device_percents.exact(percent_row)[device_type]
+
+
+@finds("motor_device_percent", when=no(will_not_start))
+def motor_device_percent(usual_device_percent: Percent) -> Percent:
+    return usual_device_percent
+
+
+@finds("motor_device_percent", when=will_not_start)
+def motor_device_percent_of_ceiling(device_ceiling_percent: Percent) -> Percent:
+    return device_ceiling_percent
 
 
 @finds(cites="motor-device", shows="{full_load_current} × {motor_device_percent} = {result}")
@@ -428,15 +469,14 @@ def device_limit(full_load_current: Amps, motor_device_percent: Percent) -> Amps
     return full_load_current * motor_device_percent
 
 
-@finds(cites=("motor-device-next-size", "standard-ratings"))
-def usual_device_rating(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
+@finds(
+    "greatest_device_rating",
+    cites=("motor-device-next-size", "standard-ratings"),
+    when=(no(will_not_start), no(instantaneous_trip)),
+)
+def greatest_device_rating(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
     """The standard rating at or next above {device_limit} is {result}."""
     return standard_device_ratings.next_up(device_limit, rating_column(device_type))["rating"]
-
-
-@finds("greatest_device_rating", cites="motor-device-next-size", when=(no(will_not_start), no(instantaneous_trip)))
-def greatest_device_rating(usual_device_rating: Amps) -> Amps:
-    return usual_device_rating
 
 
 @finds("greatest_device_rating", cites="motor-instantaneous-trip", when=(no(will_not_start), instantaneous_trip))
@@ -488,10 +528,18 @@ def ceiling_percent_instantaneous_efficient(instantaneous_ceiling_design_b_effic
     return instantaneous_ceiling_design_b_efficient
 
 
-@finds(cites="motor-device-ceiling", shows="{full_load_current} × {device_ceiling_percent} = {result}")
-def device_ceiling(full_load_current: Amps, device_ceiling_percent: Percent) -> Amps:
-    """That is the ceiling; nothing is rounded up past it."""
-    return full_load_current * device_ceiling_percent
+@finds("usual_device_limit", cites="motor-device", shows="{full_load_current} × {usual_device_percent} = {result}")
+def usual_device_limit(full_load_current: Amps, usual_device_percent: Percent) -> Amps:
+    """With the ordinary percentage it would be {result}."""
+    return full_load_current * usual_device_percent
+
+
+@finds(cites=("motor-device-next-size", "standard-ratings"))
+def usual_device_rating(
+    standard_device_ratings: Table, usual_device_limit: Amps, device_type: Choice = ASSUMED
+) -> Amps:
+    """The usual device is the standard rating at or next above {usual_device_limit}: {result}."""
+    return standard_device_ratings.next_up(usual_device_limit, rating_column(device_type))["rating"]
 
 
 @finds(
@@ -500,10 +548,10 @@ def device_ceiling(full_load_current: Amps, device_ceiling_percent: Percent) -> 
     when=(will_not_start, no(instantaneous_trip), ceiling_is_higher),
 )
 def greatest_rating_below_ceiling(
-    standard_device_ratings: Table, device_ceiling: Amps, device_type: Choice = ASSUMED
+    standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED
 ) -> Amps:
-    """The largest standard rating that does not pass {device_ceiling} is {result}."""
-    return standard_device_ratings.at_most(device_ceiling, rating_column(device_type))["rating"]
+    """Nothing is rounded up past the ceiling: the largest standard rating within {device_limit} is {result}."""
+    return standard_device_ratings.at_most(device_limit, rating_column(device_type))["rating"]
 
 
 @finds(
@@ -511,18 +559,18 @@ def greatest_rating_below_ceiling(
     cites=("motor-device-next-size", "motor-device-ceiling"),
     when=(will_not_start, no(instantaneous_trip), no(ceiling_is_higher)),
 )
-def greatest_rating_at_usual_size(usual_device_rating: Amps, device_ceiling: Amps) -> Amps:
-    """The ceiling of {device_ceiling} gives no larger standard rating than the usual one, {result}."""
+def greatest_rating_at_usual_size(usual_device_rating: Amps, device_limit: Amps) -> Amps:
+    """The ceiling of {device_limit} gives no larger standard rating than the usual one, {result}."""
     return usual_device_rating
 
 
 @finds("greatest_device_rating", cites="motor-instantaneous-trip", when=(will_not_start, instantaneous_trip))
-def greatest_instantaneous_ceiling(device_ceiling: Amps) -> Amps:
+def greatest_instantaneous_ceiling(device_limit: Amps) -> Amps:
     """The setting is adjustable, so it may stand at {result}."""
-    return device_ceiling
+    return device_limit
 
 
-@mistake(of=usual_device_rating, because="rounded down to a standard rating, although the next one up is allowed")
+@mistake(of=greatest_device_rating, because="rounded down to a standard rating, although the next one up is allowed")
 def device_rounded_down(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
     return standard_device_ratings.at_most(device_limit, rating_column(device_type))["rating"]
 
@@ -537,29 +585,29 @@ def device_of_nameplate(nameplate_current: Amps, motor_device_percent: Percent) 
     return nameplate_current * motor_device_percent
 
 
-@mistake(of=motor_device_percent, because="took the percentage of an inverse-time breaker")
+@mistake(of=usual_device_percent, because="took the percentage of an inverse-time breaker")
 def percent_of_breaker(motor_device_percents: Table, percent_row: Choice) -> Percent:
     return motor_device_percents.exact(percent_row)["inverse-time breaker"]
 
 
-@mistake(of=motor_device_percent, because="took the percentage of a dual-element fuse")
+@mistake(of=usual_device_percent, because="took the percentage of a dual-element fuse")
 def percent_of_dual_element(motor_device_percents: Table, percent_row: Choice) -> Percent:
     return motor_device_percents.exact(percent_row)[DUAL_ELEMENT]
 
 
-@mistake(of=motor_device_percent, because="took the percentage of a nontime-delay fuse")
+@mistake(of=usual_device_percent, because="took the percentage of a nontime-delay fuse")
 def percent_of_nontime_delay(motor_device_percents: Table, percent_row: Choice) -> Percent:
     return motor_device_percents.exact(percent_row)["nontime-delay fuse"]
 
 
-@mistake(of=motor_device_percent, because="read the squirrel-cage row for another kind of motor")
+@mistake(of=usual_device_percent, because="read the squirrel-cage row for another kind of motor")
 def percent_of_squirrel_cage(motor_device_percents: Table, device_type: Choice = ASSUMED) -> Percent:
     return motor_device_percents.exact("squirrel-cage")[device_type]
 
 
 @mistake(of=greatest_rating_below_ceiling, because="rounded up past the ceiling, where no next size up is allowed")
-def rating_above_ceiling(standard_device_ratings: Table, device_ceiling: Amps, device_type: Choice = ASSUMED) -> Amps:
-    return standard_device_ratings.next_up(device_ceiling, rating_column(device_type))["rating"]
+def rating_above_ceiling(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
+    return standard_device_ratings.next_up(device_limit, rating_column(device_type))["rating"]
 
 
 @mistake(of=greatest_rating_below_ceiling, because="stayed at the usual percentage, although the motor will not start")
@@ -568,8 +616,14 @@ def rating_not_raised(usual_device_rating: Amps) -> Amps:
 
 
 @mistake(of=greatest_device_rating, because="took the ceiling, which is only for a motor that will not start")
-def rating_raised_at_once(standard_device_ratings: Table, device_ceiling: Amps, device_type: Choice = ASSUMED) -> Amps:
-    return standard_device_ratings.at_most(device_ceiling, rating_column(device_type))["rating"]
+def rating_raised_at_once(
+    standard_device_ratings: Table,
+    full_load_current: Amps,
+    device_ceiling_percent: Percent,
+    device_type: Choice = ASSUMED,
+) -> Amps:
+    ceiling = full_load_current * device_ceiling_percent
+    return standard_device_ratings.at_most(ceiling, rating_column(device_type))["rating"]
 
 
 @mistake(
