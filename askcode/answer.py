@@ -1,0 +1,316 @@
+"""A derivation made into a reply: headline, steps, references, what was assumed and what it would change."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from askcode.core.derive import Derivation, Node, alternatives, slips
+from askcode.core.errors import OutsideTable, listed
+from askcode.core.replies import (
+    Answer,
+    Assumption,
+    Excerpt,
+    Missing,
+    Mistake,
+    Next,
+    Option,
+    Otherwise,
+    Reference,
+    Reply,
+    Step,
+    Verdict,
+)
+from askcode.core.rules import UNITS
+from askcode.core.tables import number, size_rank
+from askcode.core.telling import all_names, excerpts, plain, sentence, shown, told, work
+from askcode.rulebase.book import Book
+from askcode.rulebase.schemas import Goal
+
+Stated = tuple[str, Any]  # the name of an input and the value that was stated for it
+Choices = list[tuple[str, str]]  # letter and text of pasted options
+
+
+def answer(
+    question: str,
+    goal: Goal,
+    derivation: Derivation,
+    book: Book,
+    *,
+    stated: Stated | None = None,
+    options: Choices = (),
+    before: Derivation | None = None,
+) -> Reply:  # type: ignore[assignment]
+    """The reply to a derivation. `stated` is what the user says is there, held against what is required; `options` a
+    pasted list; `before` the derivation of the turn before, whose steps the changed ones are pointed out against."""
+    root = derivation.root
+    if root.problem:
+        return _refused(question, derivation, book)
+    if root.kind == "conflict":
+        return _conflict(question, derivation, book)
+    if derivation.missing:
+        return _asking(question, goal, derivation, book)
+    reply = Reply(question, "answered", book.edition, headline(goal, derivation, book))
+    reply.answer = the_answer(goal, derivation, book)
+    _tell(reply, derivation, book, before)
+    reply.assumptions = assumptions(derivation, book)
+    _permitted(reply, derivation)
+    if stated is not None:
+        _hold(reply, stated, derivation, book)
+    if options:
+        _pick(reply, options, derivation, book)
+    reply.next = [Next(g.say or g.title, name) for name in goal.next if (g := book.goals().get(name))]
+    reply.cautions = [book.caution(c) for c in goal.cautions]
+    _say_how_sure(reply, goal, derivation, book)
+    return reply
+
+
+# --- headline and value ---------------------------------------------------------------------------------------------------
+def headline(goal: Goal, derivation: Derivation, book: Book) -> str:
+    """The goal's sentence, with the values of the derivation."""
+    names = all_names(derivation)
+    for place in re.findall(r"\{(\w+)\}", goal.headline):
+        if place not in names:
+            said = derivation.facts.get(place)
+            declared = book.input(place)
+            if said is not None and declared is not None:
+                names[place] = shown(said, declared.unit)
+    if goal.decimal == "yes":
+        names[goal.quantity] = plain(derivation.value, 3)
+    return goal.headline.format_map(names)
+
+
+def the_answer(goal: Goal, derivation: Derivation, book: Book) -> Answer:
+    """The value as text, as a number where it is one, and its unit; a size is told with its metal."""
+    root = derivation.root
+    text = plain(root.value, 3) if goal.decimal == "yes" else shown_value(root)
+    if root.unit == "size":
+        metal = next(
+            (
+                n.value
+                for n in reversed(derivation.nodes())
+                if n.unit == "choice" and n.quantity.endswith("_metal") and n.quantity in goal.headline
+            ),
+            None,
+        )
+        return Answer(
+            root.quantity,
+            f"{text} {metal}" if metal else text,
+            float(root.value) if str(root.value).isdigit() else None,
+            text.split()[-1],
+        )
+    amount = round(float(root.value), 4) if isinstance(root.value, (int, float)) else None
+    return Answer(root.quantity, text, amount, root.unit)
+
+
+def shown_value(node: Node) -> str:
+    """A node's value with its unit."""
+    return shown(node.value, node.unit, node.rule.decimals if node.rule else 4)
+
+
+# --- steps and references -------------------------------------------------------------------------------------------------
+def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation | None) -> None:
+    known = {(sentence(n), work(n)) for n in told(before)} if before else set()
+    seen: set[str] = set()
+    for node in told(derivation):
+        if node.kind == "assumed":
+            continue
+        cites = node.rule.cites if node.rule else ()
+        sections = [book.entry(c).section for c in cites if book.has_entry(c)]
+        parts = list(excerpts(node))
+        sections += [e.table for e in parts if e.table not in sections]
+        text, sums = sentence(node), work(node)
+        changed = before is not None and (text, sums) not in known
+        reply.steps.append(Step(_capital(text), sums, _once(sections), changed, parts[0] if parts else None))
+        _refer(reply, seen, cites, parts, book)
+    for node in derivation.assumed():
+        if node.rule:
+            _refer(reply, seen, node.rule.cites, [], book)
+
+
+def _refer(reply: Reply, seen: set[str], cites: Iterable[str], parts: list[Excerpt], book: Book) -> None:
+    for cite in cites:
+        if book.has_entry(cite) and cite not in seen:
+            seen.add(cite)
+            reply.references.append(reference(book, cite))
+    for part in parts:
+        bare = part.table.removeprefix("Table ")
+        if part.table not in seen and not any(bare == r.section.removeprefix("Table ") for r in reply.references):
+            seen.add(part.table)
+            reply.references.append(
+                Reference(part.table, part.title, "The row and column that were read.", _sure(book, bare))
+            )
+
+
+def _sure(book: Book, number_: str) -> str:
+    return next((book.table(n).sure for n in book.tables() if book.table(n).number == number_), "from-memory")
+
+
+def reference(book: Book, entry_id: str) -> Reference:
+    """An entry as a reference of a reply."""
+    entry = book.entry(entry_id)
+    return Reference(entry.section, entry.title, entry.says, entry.sure, entry.amended)
+
+
+def _say_how_sure(reply: Reply, goal: Goal, derivation: Derivation, book: Book) -> None:
+    state = goal.state.get(book.edition, "to-check")
+    if state in ("to-check", "not-yet"):
+        reply.notes.append(
+            f"The {book.edition} edition has not been reviewed for this; the numbers are those of an earlier one."
+        )
+    for node in derivation.nodes():
+        for table in node.tables:
+            for doubt in table.doubts if table.reads else ():
+                rows = {table.printed(i, table.key) for i, _ in table.reads or ()}
+                columns = {c for _, c in table.reads or ()}
+                if doubt.get("row") in rows and doubt.get("column", "") in (columns | {""}):
+                    reply.notes.append(f"Table {table.number}, row {doubt.get('row')}: {doubt.get('why', 'not sure')}.")
+
+
+# --- assumptions ----------------------------------------------------------------------------------------------------------
+def assumptions(derivation: Derivation, book: Book) -> list[Assumption]:
+    """Each trade default with what another choice would give; those that matter come first."""
+    found = {
+        node.quantity: Assumption(node.quantity, shown(node.value, node.unit), _reason(node))
+        for node in derivation.assumed()
+    }
+    for node, value, other in alternatives(derivation, book):
+        if other.root.known and other.value != derivation.value:
+            found[node.quantity].otherwise.append(Otherwise(shown(value, node.unit), shown_value(other.root)))
+    return sorted(found.values(), key=lambda a: not a.otherwise)
+
+
+def _reason(node: Node) -> str:
+    return sentence(node) if node.rule else node.why
+
+
+def _permitted(reply: Reply, derivation: Derivation) -> None:
+    for node in derivation.nodes():
+        if node.otherwise is not None and node.otherwise.known and node.otherwise.value != node.value:
+            reply.notes.append(f"Also permitted: {sentence(node.otherwise)} That gives {shown_value(node.otherwise)}.")
+
+
+# --- what is stated, against what is required -------------------------------------------------------------------------------
+def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> None:
+    name, value = stated
+    unit = derivation.root.unit
+    required = derivation.value
+    more = rank(value, unit) - rank(required, unit)
+    least = derivation.root.quantity.startswith("least_")
+    holds = more >= 0 if least else more <= 0
+    said, due = shown(value, unit), shown_value(derivation.root)
+    reply.verdict = Verdict(holds, said, f"{'at least' if least else 'at most'} {due}")
+    reply.headline = ("Yes: " if holds else "No: ") + _small(reply.headline)
+    if not holds:
+        for slip, wrong in slips(derivation, book):
+            if rank(wrong.value, unit) == rank(value, unit):
+                reply.mistake = Mistake(said, slip.because)
+                reply.notes.append(f"{said} is what one gets who {slip.because}.")
+                break
+
+
+def rank(value: Any, unit: str) -> float:
+    """A value as a number that can be compared: sizes by thickness."""
+    return float(size_rank(str(value))) if unit == "size" else float(value)
+
+
+# --- pasted options -------------------------------------------------------------------------------------------------------
+_NUMBERS = re.compile(r"\d+/0\b|\d+(?:,\d{3})+(?:\.\d+)?|\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+")
+
+
+def numbers(text: str) -> list[str]:
+    """The numbers of a text as they stand there."""
+    return [n.replace("-", " ") if "/" in n else n for n in _NUMBERS.findall(text)]
+
+
+def agrees(text: str, value: Any, unit: str) -> bool:
+    """Whether an option's text gives this value (sizes to the letter, numbers within half a percent)."""
+    for found in numbers(text):
+        if unit == "size":
+            if found == str(value):
+                return True
+        elif isinstance(value, (int, float)) and not found.endswith("/0"):
+            here = number(found)
+            scale = 100 if unit == "%" and here > 3 else 1
+            if abs(here - value * scale) <= 0.005 * abs(value * scale):
+                return True
+    return False
+
+
+def _pick(reply: Reply, options: Choices, derivation: Derivation, book: Book) -> None:
+    unit = derivation.root.unit
+    right = [(letter, text) for letter, text in options if agrees(text, derivation.value, unit)]
+    if len(right) != 1:
+        reply.notes.append(
+            "None of the options is what I find." if not right else "More than one option gives this value."
+        )
+        return
+    reply.option = Option(*right[0])
+    reply.headline = f"{right[0][0]}) {reply.headline}"
+    for slip, wrong in slips(derivation, book):
+        for letter, text in options:
+            if letter != right[0][0] and agrees(text, wrong.value, unit):
+                mistake = Mistake(text, slip.because, letter)
+                reply.mistake = reply.mistake or mistake
+                line = f"{letter}) {text} is what one gets who {slip.because}."
+                if line not in reply.notes:
+                    reply.notes.append(line)
+
+
+# --- no value yet ---------------------------------------------------------------------------------------------------------
+def _asking(question: str, goal: Goal, derivation: Derivation, book: Book) -> Reply:
+    asks = [missing(leaf.quantity, leaf.thing, book, derivation) for leaf in derivation.missing]
+    words = "One fact is missing" if len(asks) == 1 else f"{len(asks)} facts are missing"
+    reply = Reply(question, "incomplete", book.edition, f"{words} for {goal.title}: " + " ".join(m.ask for m in asks))
+    reply.missing = asks
+    _tell(reply, derivation, book, None)
+    reply.steps, reply.references = [], reply.references[:3]
+    return reply
+
+
+def missing(name: str, thing: int | None, book: Book, derivation: Derivation) -> Missing:
+    """An input to ask for."""
+    declared = book.input(name)
+    kind = derivation.subject.thing or (derivation.subject.each.thing if derivation.subject.each else None)
+    several = thing is not None and derivation.facts.count(kind) > 1
+    label = f"{kind} {thing + 1}" if several and thing is not None else None
+    if declared is None:
+        return Missing(name, f"What is the {name.replace('_', ' ')}?", thing=label)
+    ask = f"{_capital(label or '')}: {declared.ask}" if label else declared.ask
+    return Missing(name, ask, declared.because, declared.where, list(declared.choices), label)
+
+
+def _refused(question: str, derivation: Derivation, book: Book) -> Reply:
+    problem = derivation.root.problem
+    assert problem is not None
+    line = problem.line
+    if isinstance(problem, OutsideTable) and problem.nearest:
+        line = f"{problem.table} ({problem.title}) has no {problem.wanted}; it has {listed(problem.nearest)}. Which one is it?"
+    reply = Reply(question, "incomplete", book.edition, line)
+    reply.missing = [Missing(problem.input or derivation.root.quantity, line, choices=problem.choices)]
+    return reply
+
+
+def _conflict(question: str, derivation: Derivation, book: Book) -> Reply:
+    rules = [r.sentence or r.name for r in derivation.root.rivals]
+    return Reply(question, "ambiguous", book.edition, "Two rules apply and differ: " + listed(rules) + ".")
+
+
+# --- small words ----------------------------------------------------------------------------------------------------------
+def unit_named(quantity: str) -> str:
+    """The unit of a quantity that some rule names, or nothing."""
+    return UNITS.get(quantity, ("", ""))[0]
+
+
+def _once(words: list[str]) -> list[str]:
+    return list(dict.fromkeys(words))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _small(text: str) -> str:
+    """The first letter small, unless the word is an abbreviation."""
+    return text if text[:2].isupper() else text[:1].lower() + text[1:]

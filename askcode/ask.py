@@ -1,0 +1,80 @@
+"""The one road of a question: read, choose, derive or look up, reply. Knows no topic."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from askcode.core.replies import Reply
+from askcode.rulebase.schemas import DEFAULT_EDITION
+
+if TYPE_CHECKING:
+    from askcode.choose import Chooser
+    from askcode.conversation import Conversation
+    from askcode.rulebase.book import Book
+    from parsers import Reader, Reading
+
+LONGEST = 2_000  # characters; a longer question is refused politely
+
+
+class Asker:
+    """One per process. Building it is cheap: the vocabulary and spaCy are loaded by `warm` or by the first question.
+
+    Raises ValueError for an edition that is not here."""
+
+    def __init__(self, edition: str | None = None, amendments: Path | None = None):
+        self.edition = edition or DEFAULT_EDITION
+        self.amendments = amendments
+        self._books: dict[str, Book] = {}
+        self._choosers: dict[str, Chooser] = {}
+
+    def warm(self) -> None:
+        """Load all that a question needs."""
+        self.read("0")
+        self.chooser(self.edition)
+
+    def book(self, edition: str | None = None) -> Book:
+        """The knowledge of an edition."""
+        from askcode.rulebase.book import Book
+
+        edition = edition or self.edition
+        if edition not in self._books:
+            self._books[edition] = Book.open(edition, overlay=self.amendments)
+        return self._books[edition]
+
+    def chooser(self, edition: str | None = None) -> Chooser:
+        """What chooses among the goals of an edition."""
+        from askcode.choose import Chooser
+
+        edition = edition or self.edition
+        if edition not in self._choosers:
+            self._choosers[edition] = Chooser(self.book(edition))
+        return self._choosers[edition]
+
+    @cached_property
+    def reader(self) -> Reader:
+        """The reader, told the vocabulary and the inputs."""
+        from parsers import Reader
+
+        book = self.book()
+        inputs = {
+            name: {"kind": i.kind, "unit": i.unit, "heads": list(i.heads), "thing": i.thing, "choices": list(i.choices)}
+            for name, i in book.inputs().items()
+        }
+        return Reader(book.vocabulary(), inputs)
+
+    def read(self, text: str) -> Reading:
+        """A question, read."""
+        return self.reader.read(text)
+
+    def conversation(self, edition: str | None = None) -> Conversation:
+        """A new conversation."""
+        from askcode.conversation import Conversation
+
+        return Conversation(self, edition or self.edition)
+
+
+def ask(question: str, edition: str = DEFAULT_EDITION) -> Reply:
+    """Answer one question. Raises ValueError for an edition that is not here."""
+    return Asker(edition).conversation().say(question)

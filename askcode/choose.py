@@ -1,0 +1,177 @@
+"""Choosing what a question asks for: everything that can be worked out and every entry, on one scale of evidence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from askcode.calculators import subjects
+from askcode.core.derive import leaves
+from askcode.core.rules import Subject
+from askcode.core.things import Facts
+from askcode.rulebase.book import Book
+from askcode.rulebase.schemas import Goal, Input
+
+if TYPE_CHECKING:
+    from parsers import Fact, Reading
+
+# What each piece of evidence weighs. Calibrated on the bank; a fact used is the unit.
+ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
+TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
+USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
+WANTED_UNASKED, SAME_SUBJECT = 2.0, 1.0
+ENOUGH = 3.0  # below this nothing was asked that can be worked out
+CLOSE = 1.0  # two goals nearer than this are both offered
+ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
+
+
+@dataclass(slots=True)
+class Bound:
+    """The facts of a question as one goal can use them."""
+
+    facts: Facts
+    used: list[Fact] = field(default_factory=list)
+    inputs: dict[int, str] = field(default_factory=dict)  # id of a fact → the input that it fills
+    stated: tuple[str, Any] | None = None
+    left: list[Fact] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Candidate:
+    """A goal with its evidence; the higher the score, the more likely it is what was asked."""
+
+    name: str
+    goal: Goal
+    subject: Subject
+    score: float
+    bound: Bound
+    evidence: list[tuple[str, float]]
+
+
+def bind(facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input]) -> Bound:
+    """Give each fact the best input that this goal can use; what it cannot use is left over.
+
+    A fact whose input is held against the goal's own quantity (`states`) is what the user says is there."""
+    bound = Bound(Facts())
+    taken: dict[tuple[str, int | None], Fact] = {}
+    claims = []
+    for order, fact in enumerate(facts):
+        if fact.negated:
+            continue
+        for name, score in fact.inputs:
+            declared = inputs.get(name)
+            if declared is None:
+                continue
+            states = quantity in _many(declared.states)
+            if states or name in usable:
+                claims.append((score, -order, fact, name, states))
+    claims.sort(key=lambda c: (-c[0], c[1]))
+    for _, _, fact, name, states in claims:
+        if id(fact) in bound.inputs:
+            continue
+        if states:
+            if bound.stated is None:
+                bound.stated = (name, fact.value)
+                bound.inputs[id(fact)] = name
+            continue
+        if (name, fact.thing) in taken:
+            continue
+        taken[name, fact.thing] = fact
+        bound.inputs[id(fact)] = name
+        _put(bound.facts, name, fact, inputs[name])
+    for fact in facts:
+        (bound.used if id(fact) in bound.inputs else bound.left).append(fact)
+    return bound
+
+
+def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
+    if declared.thing is None or fact.thing is None:
+        facts.job[name] = fact.value
+        return
+    things = facts.things.setdefault(declared.thing, [])
+    while len(things) <= fact.thing:
+        things.append({})
+    things[fact.thing][name] = fact.value
+
+
+def _many(said: str | list[str] | None) -> Sequence[str]:
+    return said if isinstance(said, list) else [said] if said else []
+
+
+class Chooser:
+    """Scores the goals of one edition for a reading."""
+
+    def __init__(self, book: Book):
+        self.book = book
+        self.subjects = subjects()
+        self._usable: dict[tuple[str, str], frozenset[str]] = {}
+        self.topics = {topic for goal in book.goals().values() for topic in goal.topics}
+
+    def usable(self, subject: Subject, quantity: str) -> frozenset[str]:
+        """The inputs that some road to a quantity can use."""
+        key = (subject.name, quantity)
+        if key not in self._usable:
+            self._usable[key] = leaves(subject, quantity, self.book)
+        return self._usable[key]
+
+    def candidates(self, reading: Reading, facts: Sequence[Fact], last: Candidate | None = None) -> list[Candidate]:
+        """Every goal with its score, best first. `facts` are those of the question and, in a conversation, those carried
+        over; `last` is what was answered before."""
+        asks = {ask.name for ask in reading.asks}
+        weak = {e.name for e in reading.entities if e.kind == "weak_ask"}
+        topics = {e.name for e in reading.entities if e.kind == "topic"}
+        found = [
+            self._weigh(name, goal, asks, weak, topics, facts, last)
+            for name, goal in self.book.goals().items()
+            if goal.subject in self.subjects and (goal.needs_topic != "yes" or topics & set(goal.topics))
+        ]
+        return sorted(found, key=lambda c: -c.score)
+
+    def _weigh(
+        self,
+        name: str,
+        goal: Goal,
+        asks: set[str],
+        weak: set[str],
+        topics: set[str],
+        facts: Sequence[Fact],
+        last: Candidate | None,
+    ) -> Candidate:
+        subject = self._where(goal, last)
+        bound = bind(facts, self.usable(subject, goal.quantity), goal.quantity, self.book.inputs())
+        evidence: list[tuple[str, float]] = []
+        wanted = set(goal.asks)
+        if asks & wanted:
+            evidence.append((f"asks for {', '.join(sorted(asks & wanted))}", ASKED))
+        elif asks:
+            evidence.append((f"asks for {', '.join(sorted(asks))}", ASKED_OTHERWISE))
+        elif weak & wanted:
+            evidence.append((f"mentions {', '.join(sorted(weak & wanted))}", ASKED_WEAKLY))
+        filled = set(bound.inputs.values())
+        if not asks and filled & set(goal.default_for):
+            evidence.append(("is what is wanted when nothing is asked", WANTED_UNASKED))
+        if shared := topics & set(goal.topics):
+            evidence.append((f"is about {', '.join(sorted(shared))}", TOPIC * min(len(shared), MOST_TOPICS)))
+        if strange := (topics & self.topics) - set(goal.topics):
+            evidence.append(
+                (f"is not about {', '.join(sorted(strange))}", OTHER_TOPIC * min(len(strange), MOST_TOPICS))
+            )
+        if bound.used:
+            evidence.append((f"uses {len(bound.used)} facts", USED * len(bound.used)))
+        if bound.left:
+            evidence.append((f"cannot use {', '.join(f.text for f in bound.left)}", LEFT_OVER * len(bound.left)))
+        if preferred := filled & set(goal.prefers):
+            evidence.append(
+                (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
+            )
+        if last is not None and last.name == name:
+            evidence.append(("was asked before", SAME_SUBJECT))
+        return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence)
+
+    def _where(self, goal: Goal, last: Candidate | None) -> Subject:
+        """A follow-up asks another quantity of the same job: in the subject of before, where that builds on the goal's."""
+        own = self.subjects[goal.subject]
+        if last is not None and own in last.subject.scope() and last.subject.each is None:
+            return last.subject
+        return own

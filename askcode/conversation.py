@@ -1,0 +1,256 @@
+"""A conversation: what is carried from turn to turn, and what a follow-up means."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from askcode.answer import answer
+from askcode.ask import LONGEST
+from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
+from askcode.core.derive import Derivation, derive
+from askcode.core.errors import listed
+from askcode.core.replies import Missing, Read, Reply
+from askcode.core.replies import Reading as ReadingOffered
+from askcode.lookup import look_up, outside
+from askcode.rulebase.book import Book
+from askcode.rulebase.search import CONFIDENT
+
+if TYPE_CHECKING:
+    from askcode.ask import Asker
+    from parsers import Fact, Reading
+
+CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
+HEAVY = {
+    "length",
+    "area",
+    "power",
+    "apparent_power",
+    "percent",
+    "volume",
+    "trade_size",
+    "resistance",
+    "power_factor",
+    "money",
+}
+
+
+@dataclass(slots=True)
+class Outcome:
+    """A reply with what it leaves for the next turn."""
+
+    reply: Reply
+    candidate: Candidate | None = None
+    derivation: Derivation | None = None
+    facts: Sequence[Fact] = ()
+
+    @property
+    def settled(self) -> bool:
+        return self.reply.status == "answered"
+
+
+class Conversation:
+    """Carries facts and the last goal. A question of its own inherits nothing; a follow-up inherits what it can use."""
+
+    def __init__(self, asker: Asker, edition: str):
+        self.asker = asker
+        self.edition = edition
+        self.start_over()
+
+    def start_over(self) -> None:
+        """Forget everything but the edition."""
+        self.last: Outcome | None = None
+        self.carried: list[Read] = []
+
+    @property
+    def book(self) -> Book:
+        return self.asker.book(self.edition)
+
+    def say(self, text: str) -> Reply:
+        """The reply to one turn; text of any kind gets one."""
+        if refusal := self._unreadable(text):
+            return refusal
+        reading = self.asker.read(text)
+        if reading.edition and reading.edition in ("2017", "2020", "2023", "2026"):
+            self.edition = reading.edition
+        outcome = self._settle(reading)
+        outcome.reply.question = reading.text
+        self._show_reading(outcome, reading)
+        if outcome.candidate is not None:
+            self.last = outcome
+            self.carried = [fact for fact in outcome.reply.read if fact.input]
+        return outcome.reply
+
+    def _unreadable(self, text: str) -> Reply | None:
+        if len(text) > LONGEST:
+            line = f"That is {len(text):,} characters; a question may have {LONGEST:,}. Shorten it and ask again."
+            return Reply(text[:80] + "…", "incomplete", self.edition, line, missing=[Missing("question", line)])
+        if not any(c.isalnum() for c in text):
+            line = "Type a question, such as: 2 hp 120 V single phase copper 75 C"
+            return Reply("", "incomplete", self.edition, line, missing=[Missing("question", line)])
+        return None
+
+    # --- a question of its own, or a follow-up ------------------------------------------------------------------------------
+    def _settle(self, reading: Reading) -> Outcome:
+        if trade := _entity(reading, "hazard"):
+            return Outcome(self._hazard(reading, trade))
+        if trade := _entity(reading, "outside_trade"):
+            return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
+        if self.last is not None and self._follows(reading):
+            return self._follow(reading)
+        fresh = self._answer(reading, reading.facts, None)
+        if self.last is None or fresh.settled:
+            return fresh
+        followed = self._follow(reading)
+        if followed.settled or (fresh.candidate is None and followed.reply.status == "incomplete"):
+            return followed
+        return fresh
+
+    def _follows(self, reading: Reading) -> bool:
+        """Whether a turn can only be a follow-up: a marker says so, or it holds bare facts that were asked for."""
+        if reading.follow:
+            return True
+        asked = {m.input for m in self.last.reply.missing} if self.last else set()
+        return (
+            bool(asked)
+            and not reading.asks
+            and bool(reading.facts)
+            and all(any(name in asked for name, _ in fact.inputs) for fact in reading.facts)
+        )
+
+    def _follow(self, reading: Reading) -> Outcome:
+        assert self.last is not None
+        facts = [*_kept(self.last.facts, reading.facts), *reading.facts]
+        return self._answer(reading, facts, self.last)
+
+    # --- choosing -------------------------------------------------------------------------------------------------------------
+    def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
+        chooser = self.asker.chooser(self.edition)
+        before = last.candidate if last else None
+        ranked = chooser.candidates(reading, facts, before)
+        if before is not None and not reading.asks and not _entity(reading, "weak_ask"):
+            ranked.sort(key=lambda c: (c.name != before.name, -c.score))
+        uncovered = _entity(reading, "uncovered")
+        goals = [c for c in ranked if c.score >= ENOUGH or (before is not None and c.name == before.name)]
+        if reading.form in CALCULATED_FORMS or uncovered:
+            goals = [c for c in goals if not uncovered and len(c.bound.used) > 1]
+        best = goals[0] if goals else None
+        entry = self._entry(reading) if last is None or best is None else None
+        if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score or not self._can(best)):
+            return Outcome(entry[0])
+        if best is None:
+            return Outcome(self._nothing(reading, uncovered))
+        if any(f.kind in HEAVY for f in best.bound.left):
+            return Outcome(self._nothing(reading, uncovered or best.bound.left[0].text))
+        rivals = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.goal.quantity != best.goal.quantity]
+        made = self._derive(reading, best, facts, last)
+        if rivals and last is None and not made.settled:
+            others = [self._derive(reading, c, facts, last) for c in rivals]
+            if settled := [o for o in others if o.settled]:
+                return settled[0] if len(settled) == 1 else self._offer(reading, [made, *others])
+            return self._offer(reading, [made, *others])
+        return made
+
+    def _can(self, candidate: Candidate) -> bool:
+        """Whether a goal can be worked out from what was said."""
+        c = candidate
+        return derive(c.subject, c.goal.quantity, c.bound.facts, self.book).root.known
+
+    def _derive(self, reading: Reading, candidate: Candidate, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
+        c = candidate
+        derivation = derive(c.subject, c.goal.quantity, c.bound.facts, self.book)
+        options = [(o.letter, o.text) for o in reading.options]
+        before = last.derivation if last is not None and last.settled else None
+        reply = answer(
+            reading.text, c.goal, derivation, self.book, stated=c.bound.stated, options=options, before=before
+        )
+        if unused := [f.text for f in c.bound.left]:
+            reply.notes.append(f"Not used: {listed(unused)}.")
+        return Outcome(reply, c, derivation, facts)
+
+    def _offer(self, reading: Reading, outcomes: list[Outcome]) -> Outcome:
+        titles = [o.candidate.goal.title for o in outcomes if o.candidate]
+        reply = Reply(reading.text, "ambiguous", self.edition, f"Which is meant: {listed(titles, 'or')}?")
+        reply.readings = [ReadingOffered(o.candidate.goal.title, o.reply.headline) for o in outcomes if o.candidate]
+        seen: dict[str, Missing] = {}
+        for outcome in outcomes:
+            for need in outcome.reply.missing:
+                seen.setdefault(need.input, need)
+        reply.missing = list(seen.values())
+        return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts)
+
+    # --- look-ups ---------------------------------------------------------------------------------------------------------------
+    def _entry(self, reading: Reading) -> tuple[Reply, float] | None:
+        hits = [h for h in self.book.search(list(reading.words), 4) if h.score >= CONFIDENT]
+        options = [(o.letter, o.text) for o in reading.options]
+        for hit in hits[:2]:
+            entry = self.book.entry(hit.entry_id)
+            if not entry.exists:
+                continue
+            reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
+            if reply is not None:
+                return reply, hit.score
+        return None
+
+    # --- what is not covered --------------------------------------------------------------------------------------------------
+    def _nothing(self, reading: Reading, uncovered: str | None) -> Reply:
+        if uncovered:
+            return self._outside(reading, f"I do not cover {uncovered} yet.")
+        return self._outside(reading, "I do not know that one; I found nothing in my rules that fits well enough.")
+
+    def _outside(self, reading: Reading, line: str) -> Reply:
+        titles = [g.title for g in self.book.goals().values()]
+        notes = [f"I can work out {listed(titles[:6])}, and look up rules on grounding, receptacles, GFCI and more."]
+        return outside(reading.text, self.book, line, notes)
+
+    def _hazard(self, reading: Reading, name: str) -> Reply:
+        reply = self._outside(reading, f"This is dangerous ({name}) and not something to do from an answer here.")
+        try:
+            reply.cautions = [self.book.caution(name.replace(" ", "-"))]
+        except KeyError:
+            reply.cautions = [self.book.caution("live-work")]
+        return reply
+
+    # --- what was read -----------------------------------------------------------------------------------------------------------
+    def _show_reading(self, outcome: Outcome, reading: Reading) -> None:
+        reply, bound = outcome.reply, outcome.candidate.bound if outcome.candidate else None
+        typed = {id(f) for f in reading.facts}
+        for fact in outcome.facts or reading.facts:
+            name = bound.inputs.get(id(fact), "") if bound else (fact.inputs[0][0] if fact.inputs else "")
+            origin = fact.how if id(fact) in typed else "carried"
+            thing = str(fact.thing + 1) if fact.thing is not None else None
+            reply.read.append(Read(fact.text, name, _value(fact), thing, origin))
+        reply.unread = list(reading.unread)
+        if reading.mends:
+            reply.notes.append("Read " + listed([f"“{typed}” as “{read}”" for typed, read in reading.mends]) + ".")
+
+
+def _value(fact: Any) -> str:
+    text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
+    return f"{text} {fact.unit}".strip() if fact.unit not in ("size", "choice", "yes/no", "count", "number") else text
+
+
+def _entity(reading: Reading, kind: str) -> str | None:
+    return next((e.name for e in reading.entities if e.kind == kind), None)
+
+
+def _kept(old: Sequence[Fact], new: Sequence[Fact]) -> list[Fact]:
+    """The facts of before that no new one replaces."""
+    replaced = {(f.inputs[0][0], f.thing) for f in new if f.inputs}
+    kinds = {f.kind for f in new if f.thing is None}
+    return [
+        f
+        for f in old
+        if f.inputs
+        and (f.inputs[0][0], f.thing) not in replaced
+        and not (f.kind in kinds and any(f.inputs[0][0] in dict(n.inputs) for n in new if n.kind == f.kind))
+    ]
+
+
+def _stated(facts: Sequence[Fact]) -> tuple[float, str] | None:
+    """The one amount that a question states, if it states just one."""
+    amounts = [
+        (f.value, f.unit) for f in facts if f.kind in ("length", "current", "count") and isinstance(f.value, float)
+    ]
+    return amounts[0] if len(amounts) == 1 else None

@@ -1,0 +1,293 @@
+"""A look-up: an entry of the rule base made into a reply, with a verdict from its lists and values, never from its prose."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from rapidfuzz.fuzz import token_set_ratio
+
+from askcode.answer import Choices, numbers, reference
+from askcode.core.replies import Answer, Mistake, Option, Reply, Step, Verdict
+from askcode.core.tables import number
+from askcode.rulebase.book import Book, Entry
+from askcode.rulebase.schemas import Item
+from askcode.rulebase.search import tokens
+
+Form = Literal["what", "yes/no", "which", "which-not", "how-many", "definition", "where", "statement"]
+YES, NO = ("permits", "requires"), ("prohibits", "exempts")
+SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
+FULL = {"ft": 12.0, "in": 1.0, "foot": 12.0, "feet": 12.0, "inch": 1.0, "inches": 1.0, "'": 12.0, '"': 1.0}
+
+
+@dataclass(slots=True)
+class Named:
+    """An item of an entry's lists that a text names, and whether its list affirms or denies."""
+
+    item: Item
+    affirms: bool
+    words: int
+
+
+def look_up(
+    question: str,
+    stem: str,
+    form: Form,
+    entry: Entry,
+    book: Book,
+    options: Choices = (),  # type: ignore[assignment]
+    stated: tuple[float, str] | None = None,
+) -> Reply | None:
+    """The reply that an entry gives, or None where its lists and values cannot decide what was asked.
+
+    `stem` is the question without its options; `stated` a length, current or the like (value, unit) that it names."""
+    reply = Reply(question, "answered", book.edition, entry.answer or entry.says)
+    _tell(reply, entry, book)
+    if options:
+        if not _pick(reply, entry, form, options):
+            return None
+    elif form == "yes/no":
+        holds = verdict(stem, entry, stated)
+        if holds is None:
+            if entry.lists or entry.verdict:
+                return None
+        else:
+            affirmed, named = holds
+            reply.verdict = Verdict(affirmed, named or stem, entry.answer)
+            reply.headline = with_yes_no(affirmed, _because(entry, named) or entry.answer)
+    elif form == "which-not":
+        return None
+    _name_mixups(reply, stem, entry)
+    return reply
+
+
+def _tell(reply: Reply, entry: Entry, book: Book) -> None:
+    for index, (name, value) in enumerate(entry.values.items()):
+        if not index:
+            amount = numbers(value)
+            plain = number(amount[0]) if amount and "/0" not in amount[0] else None
+            reply.answer = Answer(name, value, plain, value.split()[-1] if plain is not None else None)
+    reply.steps = [Step(entry.says or entry.answer, "", [entry.section])]
+    reply.steps += [Step(f"Exception: {exception}", "", [entry.section]) for exception in entry.exceptions]
+    reply.references = [reference(book, entry.id)]
+    reply.cautions = [book.caution(c) for c in entry.cautions]
+    if not entry.section_checked:
+        reply.notes.append(f"This has not been reviewed for the {book.edition} edition; look the section up there.")
+
+
+def with_yes_no(affirmed: bool, sentence: str) -> str:
+    """A sentence that begins with the verdict, said once."""
+    bare = re.sub(r"^(yes|no)\b[,:.;]?\s*", "", sentence, flags=re.I)
+    return f"{'Yes' if affirmed else 'No'}: {bare[:1].lower() + bare[1:] if not bare[:2].isupper() else bare}"
+
+
+# --- yes or no ------------------------------------------------------------------------------------------------------------
+def verdict(stem: str, entry: Entry, stated: tuple[float, str] | None = None) -> tuple[bool, str] | None:
+    """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
+    if stated is not None and (held := _held(stated, entry)) is not None:
+        return held, ""
+    if named := find_item(stem, entry):
+        return named.affirms, named.item.what
+    if entry.verdict is not None:
+        if phrase := _phrase(stem, entry):
+            return phrase
+        if entry.verdict.holds is not None:
+            return entry.verdict.holds, ""
+    return None
+
+
+def _held(stated: tuple[float, str], entry: Entry) -> bool | None:
+    """A stated value against the entry's least_… or greatest_… of the same unit."""
+    value, unit = stated
+    for name, text in entry.values.items():
+        found = numbers(text)
+        if not found or "/0" in found[0]:
+            continue
+        due_unit = text.split()[-1].strip(".")
+        if unit in FULL and due_unit in FULL:
+            due, have = number(found[0]) * FULL[due_unit], value * FULL[unit]
+        elif unit == due_unit:
+            due, have = number(found[0]), value
+        else:
+            continue
+        if name.startswith("least"):
+            return have >= due
+        if name.startswith("greatest"):
+            return have <= due
+    return None
+
+
+def find_item(text: str, entry: Entry) -> Named | None:
+    """The item of the entry's lists that a text names, the longest name first."""
+    have = set(tokens(text))
+    found: list[Named] = []
+    for role, items in entry.lists.items():
+        for item in items:
+            for name in (item.what, *item.also):
+                words = [w for w in tokens(name) if w not in SMALL]
+                if words and have.issuperset(words):
+                    found.append(Named(item, role in YES, len(words)))
+    if not found:
+        return None
+    best = max(found, key=lambda n: n.words)
+    rivals = {n.affirms for n in found if n.words == best.words}
+    return best if len(rivals) == 1 else None
+
+
+SMALL = frozenset("a an the of in on to for or and with is at by".split())
+
+
+def _phrase(stem: str, entry: Entry) -> tuple[bool, str] | None:
+    assert entry.verdict is not None
+    scored = [
+        (token_set_ratio(phrase.lower(), stem.lower()), affirms, phrase)
+        for affirms, phrases in ((True, entry.verdict.yes), (False, entry.verdict.no))
+        for phrase in phrases
+    ]
+    scored.sort(reverse=True)
+    if (
+        scored
+        and scored[0][0] >= SAME
+        and (len(scored) == 1 or scored[0][1] == scored[1][1] or scored[0][0] - scored[1][0] > 5)
+    ):
+        return scored[0][1], scored[0][2]
+    return None
+
+
+def _because(entry: Entry, named: str) -> str:
+    for items in entry.lists.values():
+        for item in items:
+            if item.what == named and item.because:
+                return f"{named}: {item.because}" if len(item.because.split()) < 25 else ""
+    return ""
+
+
+# --- options --------------------------------------------------------------------------------------------------------------
+def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
+    """Choose the one option that the entry's values or lists single out; False where they do not."""
+    chosen = _by_value(entry, options) if form != "which-not" else None
+    chosen = chosen or _by_list(entry, form, options) or (_by_words(entry, options) if form != "which-not" else None)
+    if chosen is None:
+        return False
+    letter, text, because = chosen
+    reply.option = Option(letter, text)
+    reply.headline = f"{letter}) {text.rstrip('.')}: {_start(because or entry.answer)}"
+    for other, said in options:
+        for mixup in entry.mixups:
+            if other != letter and same_value(said, mixup.says):
+                reply.mistake = Mistake(said, mixup.because, other)
+                reply.notes.append(f"{other}) {said} tempts because {mixup.because}.")
+    return True
+
+
+def _start(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:] if not sentence[:2].isupper() else sentence
+
+
+def same_value(one: str, other: str) -> bool:
+    """Whether two texts give the same amount (in the same kind of unit) or the same words."""
+    a, b = numbers(spelled(one)), numbers(spelled(other))
+    if a and b:
+        return measure(one) == measure(other)
+    return not a and not b and tokens(one) == tokens(other)
+
+
+def measure(text: str) -> tuple[float, str] | None:
+    """A length in inches, or the first number with its unit word: 6 ft 7 in. is 79 inches."""
+    text = spelled(text.lower())
+    total, unit = 0.0, ""
+    for amount, word in re.findall(
+        r"(\d+ \d+/\d+|\d+-\d+/\d+|\d+/\d+|\d*\.?\d+)\s*-?\s*(feet|foot|ft|inches|inch|in|'|\")?", text
+    ):
+        value = number(amount.replace("-", " "))
+        if word:
+            total, unit = total + value * FULL[word], "in"
+        elif not unit:
+            return value, (re.findall(r"[a-z%]+", text.split(amount, 1)[1]) or [""])[0].rstrip("s")
+    return (round(total, 4), unit) if unit else None
+
+
+_SPELLED = {
+    "one": "1",
+    "two": "2",
+    "three": "3",
+    "four": "4",
+    "five": "5",
+    "six": "6",
+    "seven": "7",
+    "eight": "8",
+    "nine": "9",
+    "ten": "10",
+    "twelve": "12",
+    "none": "0",
+    "½": " 1/2",
+    "¼": " 1/4",
+    "¾": " 3/4",
+}
+
+
+def spelled(text: str) -> str:
+    """Small numbers in words as digits."""
+    return re.sub(
+        r"\b(one|two|three|four|five|six|seven|eight|nine|ten|twelve|none)\b|[½¼¾]",
+        lambda found: _SPELLED[found[0].lower()],
+        text,
+        flags=re.I,
+    )
+
+
+def _by_value(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
+    due = {m for text in entry.values.values() if (m := measure(text))}
+    right = [(letter, text) for letter, text in options if (m := measure(text)) and any(_same(m, d) for d in due)]
+    return (*right[0], "") if len(right) == 1 else None
+
+
+def _same(one: tuple[float, str], other: tuple[float, str]) -> bool:
+    return one[0] == other[0] and (one[1] == other[1] or not one[1] or not other[1])
+
+
+def _by_list(entry: Entry, form: Form, options: Choices) -> tuple[str, str, str] | None:
+    if not entry.lists:
+        return None
+    named = {letter: find_item(text, entry) for letter, text in options}
+    wanted = form != "which-not"
+    hits = [(letter, text) for letter, text in options if (n := named[letter]) and n.affirms is wanted]
+    if len(hits) == 1:
+        others_known = all(n is None or n.affirms is not wanted for letter, n in named.items() if letter != hits[0][0])
+        item = named[hits[0][0]]
+        return (*hits[0], item.item.because if item else "") if others_known else None
+    if not hits:  # the one option that is on no list, where all others are on the other one
+        unknown = [(letter, text) for letter, text in options if named[letter] is None]
+        others = [n for n in named.values() if n is not None]
+        if len(unknown) == 1 and len(others) == len(options) - 1 and (entry.closed or form == "which-not"):
+            return (*unknown[0], "")
+    return None
+
+
+def _by_words(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
+    """The one option whose words stand in the entry's answer; numbers are never chosen by words."""
+    if any(numbers(spelled(text)) for _, text in options):
+        return None
+    scored = sorted(
+        ((token_set_ratio(text.lower(), entry.answer.lower()), letter, text) for letter, text in options), reverse=True
+    )
+    if len(scored) > 1 and scored[0][0] >= SAME and scored[0][0] - scored[1][0] >= 15:
+        return scored[0][1], scored[0][2], ""
+    return None
+
+
+def _name_mixups(reply: Reply, stem: str, entry: Entry) -> None:
+    """Say why a tempting wrong answer tempts, where the question names it."""
+    said = set(tokens(spelled(stem)))
+    for mixup in entry.mixups:
+        amount = tokens(spelled(mixup.says))
+        if amount and said.issuperset(amount) and not any(mixup.because in note for note in reply.notes):
+            reply.notes.append(f"“{mixup.says}” tempts because {mixup.because}.")
+            reply.mistake = reply.mistake or Mistake(mixup.says, mixup.because)
+
+
+def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:
+    """The reply to what the tool does not cover."""
+    return Reply(question, "outside", book.edition, headline, notes=list(notes))
