@@ -341,6 +341,22 @@ def test_loading_starts_after_the_prompt_and_a_failure_waits_for_the_question():
     assert asker.warmed == 1 and "Use 10 AWG" in shown
 
 
+def test_the_prompt_is_drawn_before_spacy_is_loaded():
+    code = ("import io, sys\n"
+            "from prompt_toolkit.history import InMemoryHistory\n"
+            "from prompt_toolkit.input import create_pipe_input\n"
+            "from prompt_toolkit.output import DummyOutput\n"
+            "from askcode.frontends import chat, commands\n"
+            "from askcode.render.text import console_for\n"
+            "talk = chat.Talk(commands.make_asker(None), console_for(io.StringIO(), 80))\n"
+            "talk.warm = lambda: print('spacy' in sys.modules)\n"
+            "with create_pipe_input() as pipe:\n"
+            "    pipe.send_text('quit\\r')\n"
+            "    chat.prompt_loop(talk, pipe, DummyOutput(), InMemoryHistory())\n")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, cwd=TESTS.parent)
+    assert done.stdout.split()[0] == "False", done.stderr
+
+
 def test_completion_comes_from_the_vocabulary_once_it_is_there():
     talk = chat.Talk(FakeAsker(), console_for(io.StringIO(), 80))
     assert list(talk.words()) == []

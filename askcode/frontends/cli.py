@@ -29,7 +29,8 @@ def main(args: list[str] | None = None) -> int:
 
         if os.environ.get("ASKCODE_DEBUG"):
             raise
-        _complain(f"something went wrong inside ({type(error).__name__}); please report it with what you typed")
+        _complain(f"something went wrong inside ({type(error).__name__}); please report it with what you typed "
+                  "(ASKCODE_DEBUG=1 shows where)")
         return BROKEN
     finally:
         _flush()
