@@ -19,8 +19,8 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 TRADE = ["copper", "conduit", "receptacle", "grounding", "ampacity", "disconnect", "overcurrent", "aluminum"]
 REPEATED = [  # each is repeated up to the limit
     "a", "7", "9,", "1/", "½", "12-2-", "(", "a)", '"', '" OR NEAR(x AND * ^ NOT ', "*:^-", " ", "\n", "a b ",
-    "recepticle", "2 hp ", "5 hp 460 V motor and ", "#12 ", "208Y/120 ", "three #10s ", "4 #8 cu thhn 75 C 30 A 120 ft ",
-    "no, ", "a) 10 b) 12 c) 8 d) 6 ", "a) 10 AWG\nb) 8 AWG\n", "what about aluminum ",
+    "recepticle", "2 hp ", "5 hp 460 V motor and ", "#12 ", "208Y/120 ", "three #10s ",
+    "4 #8 cu thhn 75 C 30 A 120 ft ", "no, ", "a) 10 b) 12 c) 8 d) 6 ", "a) 10 AWG\nb) 8 AWG\n", "what about aluminum ",
     "what size wire and breaker and ground ",
     "430.22(A)(1) ", "1e999 ", "2 hp\x00", "\x1b[31m2 hp", "\u202e2 hp ", "e\u0301", "漢字", "👩\u200d🔧", "a\u200b",
     "\u0663\u0664 hp ", "75 °C ", "V A W hp ft ", " ".join(TRADE) + " ", "kitchen receptacle gfci island ", "not ",
