@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from askcode.core.replies import Reply
-from askcode.rulebase.schemas import DEFAULT_EDITION
+from askcode.rulebase.schemas import DEFAULT_EDITION, EDITIONS
 
 if TYPE_CHECKING:
     from askcode.choose import Chooser
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from askcode.rulebase.book import Book
     from parsers import Reader, Reading
 
+__all__ = ["EDITIONS", "LONGEST", "Asker", "ask"]
 LONGEST = 2_000  # characters; a longer question is refused politely
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from askcode.answer import answer
-from askcode.ask import LONGEST
+from askcode.ask import EDITIONS, LONGEST
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
@@ -72,7 +72,7 @@ class Conversation:
         if refusal := self._unreadable(text):
             return refusal
         reading = self.asker.read(text)
-        if reading.edition and reading.edition in ("2017", "2020", "2023", "2026"):
+        if reading.edition in EDITIONS:
             self.edition = reading.edition
         outcome = self._settle(reading)
         outcome.reply.question = reading.text

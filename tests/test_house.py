@@ -1,0 +1,105 @@
+"""The house rules that a search can check: who imports whom, no topic in the frame, every name leads somewhere."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+from askcode.calculators import subjects
+from askcode.core.derive import check_names
+from askcode.rulebase.book import Book
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# folder or module → what of ours it may import
+ARROWS = {
+    "askcode/core": {"askcode.core"},
+    "askcode/calculators": {"askcode.core", "askcode.calculators"},
+    "askcode/rulebase": {"askcode.core", "askcode.rulebase"},
+    "askcode/render": {"askcode.core", "askcode.render"},
+    "parsers": {"parsers"},
+    "askcode/frontends": {"askcode.ask", "askcode.conversation", "askcode.core.replies", "askcode.frontends", "askcode.render",
+                          "askcode.rulebase", "askcode.__version__", "askcode"},
+}
+
+# quantity, subject → why its rule hides another subject's of the same name
+SHADOWS = {
+    ("current_to_carry", "overcurrent"): "above 800 A the conductors carry the whole rating of their device",
+    ("least_conductor_size", "overcurrent"): "a circuit's conductor must also be protected by its device",
+    ("required_ampacity", "motors"): "a motor's conductors go by its table current",
+    ("terminal_temperature", "motors"): "motors of design B, C and D may use 75 °C terminals",
+    ("greatest_device_rating", "motors"): "a motor's device goes by the motor, not by its conductors",
+    ("required_ampacity", "motor_feeders"): "a feeder of several motors counts the largest more",
+    ("greatest_device_rating", "motor_feeders"): "a feeder's device goes by its largest branch device",
+}
+
+
+def imports(path: Path) -> set[str]:
+    """Everything that a module imports of ours."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            found |= {node.module} if node.module != "askcode" else {f"askcode.{a.name}" for a in node.names}
+    return {name for name in found if name.split(".")[0] in ("askcode", "parsers")}
+
+
+@pytest.mark.parametrize("folder", ARROWS)
+def test_imports_point_one_way(folder):
+    allowed = ARROWS[folder]
+    wrong = [f"{path.relative_to(ROOT)} imports {name}" for path in (ROOT / folder).rglob("*.py") for name in imports(path)
+             if not any(name == a or name.startswith(a + ".") for a in allowed)]
+    assert not wrong
+
+
+TOPIC_WORDS = re.compile(r"\b(motor|conductor|breaker|ampacity|receptacle|grounding|electrode|gfci|afci|raceway|feeder|fuse)s?\b", re.I)
+
+
+@pytest.mark.parametrize("place", ["askcode/ask.py", "askcode/core", "askcode/render", "askcode/frontends"])
+def test_the_frame_knows_no_topic(place):
+    path = ROOT / place
+    found = []
+    for file in [path] if path.is_file() else sorted(path.rglob("*.py")):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        for docstring in ast.walk(tree):  # docstrings and comments may give examples; names and strings may not
+            body = getattr(docstring, "body", None)
+            if isinstance(body, list) and body and isinstance(body[0], ast.Expr) and isinstance(body[0].value, ast.Constant):
+                body[0].value.value = ""
+        if words := TOPIC_WORDS.findall(ast.unparse(tree)):
+            found.append(f"{file.relative_to(ROOT)}: {sorted(set(words))}")
+    assert not found
+
+
+def test_every_parameter_leads_somewhere():
+    assert check_names(subjects().values(), Book.open()) == []
+
+
+def test_every_shadowing_has_its_reason():
+    found = {(quantity, subject) for s in subjects().values() for quantity, subject, _ in s.shadows()}
+    assert found == set(SHADOWS), "tell in SHADOWS why a rule hides another, or rename it"
+
+
+def test_every_factor_is_used():
+    used = {p.name for s in subjects().values() for rules in s.rules.values() for r in rules
+            for p in (*r.params, *(q for c in r.when for q in c.params))}
+    used |= {p.name for s in subjects().values() for _, slip in s.mistakes for p in slip.params}
+    assert set(Book.open().factors()) - used == set()
+
+
+@pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
+def test_every_citation_leads_to_an_entry(edition):
+    book = Book.open(edition)
+    wrong = [f"{r.name} cites {cite}" for s in subjects().values() for rules in s.rules.values() for r in rules
+             for cite in r.cites if not book.has_entry(cite)]
+    assert not wrong
+
+
+def test_every_goal_is_a_quantity_of_its_subject():
+    goals = Book.open().goals()
+    wrong = [name for name, goal in goals.items() if not subjects()[goal.subject].find(goal.quantity)]
+    assert not wrong
+    assert not [n for goal in goals.values() for n in goal.next if n not in goals]
