@@ -109,5 +109,8 @@ class FakeAsker:
         self.made.append(FakeConversation(edition or self.edition))
         return self.made[-1]
 
-    def words(self) -> list[str]:
-        return ["copper", "conduit", "aluminum"]
+    def book(self) -> FakeAsker:
+        return self
+
+    def vocabulary(self) -> dict[str, dict[str, list[str]]]:
+        return {"metal": {"copper": ["copper", "cu"], "aluminum": ["al"]}}

@@ -6,7 +6,6 @@ import io
 import json
 
 import pytest
-from fakes import ambiguous, answered, incomplete, outside
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
@@ -15,6 +14,7 @@ from askcode.core.replies import Assumption, Cases, Excerpt, Otherwise, Read, Re
 from askcode.render.clean import one_line, printable
 from askcode.render.json import as_json, encode
 from askcode.render.text import FOOTER, as_text, console_for, show
+from tests.fakes import ambiguous, answered, incomplete, outside
 
 NASTY = ["\x1b[31mred", "\x1b]0;title\x07x", "\x9b2Jx", "a\x00b", "\u202eabc", "zero\u200bwidth", "\ud800x", "\ufeffx",
          "[/] [bold]x[/bold]", "tab\tx", "\rback", "bell\x07"]
@@ -35,7 +35,7 @@ def test_no_line_is_wider_than_the_screen(make, width):
 def test_all_that_a_reply_says_is_shown_at_any_width(width):
     text = unwrapped(as_text(answered(), width))
     for part in ["Use 10 AWG copper: 24 A × 125% = 30 A.", "I read: 2 hp · 120 V · single-phase", "you typed “coper”",
-                 "75 °C (from before)", "Not used: please",
+                 "75 °C (from before)", "Not understood: please",
                  "Stated: 12 AWG. Required: at least 10 AWG. So it does not hold.",
                  "Option b: 10 AWG", "A slip that gives 12 AWG (option a): left out the 125%.",
                  "1. Take the full-load current", "by Table 430.248 and 430.6(A)(1)", "(changed)",
@@ -109,6 +109,11 @@ def test_two_facts_of_one_sort_are_told_apart():
     reply = Reply("q", "answered", "2023", "h", read=[Read("copper", "conductor_metal", "copper"),
                                                       Read("aluminum", "service_metal", "aluminum")])
     assert "I read: conductor metal copper · service metal aluminum" in as_text(reply)
+
+
+def test_a_value_without_a_word_is_shown_as_it_was_typed():
+    reply = Reply("q", "answered", "2023", "h", read=[Read("single phase", "phases", "1"), Read("1/0 AWG", "s", "1/0")])
+    assert "I read: single phase · 1/0 AWG" in as_text(reply)
 
 
 def test_facts_of_several_things_name_them():

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from prompt_toolkit.output import Output
     from rich.console import Console
 
-    from askcode.ask import Asker, Conversation
+    from askcode.ask import Asker
+    from askcode.conversation import Conversation
 
 PROMPT = "> "
 WELCOME = "Type a question. Words that do something here: help, start over, edition 2020, quit."
@@ -50,6 +51,7 @@ class Talk:
         self.conversation: Conversation = asker.conversation()
         self.footer = True
         self._warming: threading.Thread | None = None
+        self._words: list[str] = []
 
     def warm(self) -> None:
         """Start loading, once. The first question waits for it; a failure shows there and not across the prompt."""
@@ -123,7 +125,10 @@ class Talk:
 
     def words(self) -> Sequence[str]:
         """The vocabulary to complete from; nothing while it is still loading."""
-        return self.asker.words() if self.is_warm else ()
+        if not self._words and self.is_warm:
+            kinds = self.asker.book().vocabulary().values()
+            self._words = sorted({word for names in kinds for name, said in names.items() for word in (name, *said)})
+        return self._words
 
 
 def plain_loop(talk: Talk, source: Iterable[str] | None = None) -> int:
@@ -235,7 +240,7 @@ def _terminal(*streams: IO[str] | None) -> bool:
 
 
 def _editions() -> Sequence[str]:
-    from askcode.ask import EDITIONS
+    from askcode.rulebase.schemas import EDITIONS
 
     return EDITIONS
 

@@ -59,7 +59,7 @@ def make_asker(edition: str | None) -> Asker:
 def _edition(context: click.Context, option: click.Parameter, value: str | None) -> str | None:
     if value is None:
         return None
-    from askcode.ask import EDITIONS
+    from askcode.rulebase.schemas import EDITIONS
 
     if value not in EDITIONS:
         raise click.BadParameter(f"there is {', '.join(EDITIONS)}", context, option)
@@ -126,8 +126,8 @@ def tell(reply: Reply, as_json: bool, width: int | None) -> None:
 
 def batch(name: str | None, edition: str | None) -> int:
     """Conversations from a file or standard input, answered line by line."""
-    from askcode.ask import EDITIONS
     from askcode.frontends.batch import answer_lines
+    from askcode.rulebase.schemas import EDITIONS
 
     if name is None:
         raise click.UsageError("batch wants a FILE of JSON lines, or - for standard input")
@@ -153,9 +153,10 @@ def batch(name: str | None, edition: str | None) -> int:
 
 def check() -> int:
     """Look the knowledge over: what does not hold, what to weigh, how much is checked."""
-    from askcode.ask import check as look_over
+    from askcode.calculators import subjects
+    from askcode.rulebase.check import check as look_over
 
-    report = look_over()
+    report = look_over(subjects=subjects().values())
     for line in [*report.summary, *(f"weigh: {line}" for line in report.warnings)]:
         click.echo(one_line(line))
     for line in report.problems:

@@ -102,14 +102,14 @@ class _Page:
             facts = _spoken_facts(reply.read)
             self.put(" · ".join(facts), "I read: ", follow="  ")
         if reply.unread:
-            self.put(" · ".join(one_line(word) for word in reply.unread), "Not used: ", follow="  ")
+            self.put(" · ".join(one_line(word) for word in reply.unread), "Not understood: ", follow="  ")
 
     def missing(self, missing: Sequence[Missing]) -> None:
         if not missing:
             return
         self.head("Still needed" if len(missing) > 1 else "One thing is still needed")
         for number, item in enumerate(missing, 1):
-            ask = f"{one_line(item.thing)}: {item.ask}" if item.thing else item.ask
+            ask = f"{_thing(item.thing)}: {item.ask}" if item.thing else item.ask
             self.put(ask, f"{number:>2}. ")
             if item.choices:
                 self.put(listed([one_line(choice) for choice in item.choices], "or"), "    Choices: ", follow="      ")
@@ -259,11 +259,11 @@ def _spoken_facts(facts: Sequence[Read]) -> list[str]:
     several = len({fact.thing for fact in facts if fact.thing}) > 1
     spoken = []
     for fact, sort in zip(facts, sorts, strict=True):
-        words = one_line(fact.value or fact.text)
+        words = one_line(fact.value if any(sign.isalpha() for sign in fact.value) else fact.text or fact.value)
         if len({f.input for f, s in zip(facts, sorts, strict=True) if s == sort}) > 1:
             words = f"{_label(fact.input)} {words}"
         if several and fact.thing:
-            words = f"{one_line(fact.thing)}: {words}"
+            words = f"{_thing(fact.thing)}: {words}"
         if fact.origin == "mended":
             words += f" (you typed “{one_line(fact.text)}”)"
         elif fact.origin == "carried":
@@ -282,6 +282,10 @@ def _how_sure(sure: str) -> str:
 
 def _section(section: str) -> str:
     return "section still to check in this edition" if section in ("", "to-check") else one_line(section)
+
+
+def _thing(name: str) -> str:
+    return f"no. {name}" if name.isdecimal() else one_line(name)
 
 
 def _label(name: str) -> str:
