@@ -67,6 +67,11 @@ def threaded(threaded_couplings: Flag = ASSUMED) -> bool:
     return threaded_couplings == "yes"
 
 
+def one_support_reaches(distance: Feet, end_distance: Feet) -> bool:
+    """the run is so short that one support serves both ends"""
+    return distance <= end_distance + end_distance
+
+
 # --- cover ------------------------------------------------------------------------------------------------------------
 @finds("place", assumed=True)
 def place() -> Choice:
@@ -172,7 +177,7 @@ def depth_of_condition_3(working_space_depths: Table, voltage_to_ground: Volts =
 
 
 # --- supports ---------------------------------------------------------------------------------------------------------
-@finds("greatest_support_spacing", cites="support-spacing", when=no(spaced_by_trade_size))
+@finds("greatest_support_spacing", cites="support-spacing", when=(no(spaced_by_trade_size), no(may_be_threaded)))
 def greatest_support_spacing(support_spacings: Table, wiring_method: Choice) -> Feet:
     """{wiring_method} is secured at least every {result}."""
     return support_spacings.exact(wiring_method)["spacing_ft"]
@@ -184,12 +189,13 @@ def greatest_support_spacing_of_pvc(pvc_support_spacings: Table, trade_size: Tra
     return pvc_support_spacings.exact(trade_size)["spacing_ft"]
 
 
-@finds(
-    "greatest_support_spacing",
-    cites="support-spacing",
-    when=(may_be_threaded, threaded),
-    over=greatest_support_spacing,
-)
+@finds("greatest_support_spacing", cites="support-spacing", when=(may_be_threaded, no(threaded)))
+def greatest_support_spacing_of_rigid(support_spacings: Table, wiring_method: Choice) -> Feet:
+    """{wiring_method} is secured at least every {result}."""
+    return support_spacings.exact(wiring_method)["spacing_ft"]
+
+
+@finds("greatest_support_spacing", cites="support-spacing", when=(may_be_threaded, threaded))
 def greatest_support_spacing_of_threaded(
     threaded_conduit_support_spacings: Table, trade_size: TradeSize, wiring_method: Choice
 ) -> Feet:
@@ -212,10 +218,16 @@ def end_distance(greatest_first_support: Inches) -> Feet:
 @finds(cites="support-spacing", shows="{distance} − {end_distance} − {end_distance} = {result}")
 def length_between_end_supports(distance: Feet, end_distance: Feet) -> Feet:
     """With a support at the greatest distance from each end, this much lies between those two."""
-    return max(distance - end_distance - end_distance, 0.0)
+    return distance - end_distance - end_distance
 
 
-@finds(cites="support-spacing")
+@finds("least_supports", cites="support-spacing", when=one_support_reaches)
+def one_support(end_distance: Feet) -> Count:
+    """One support within {end_distance} of both ends is enough."""
+    return 1.0
+
+
+@finds("least_supports", cites="support-spacing", when=no(one_support_reaches))
 def least_supports(length_between_end_supports: Feet, greatest_support_spacing: Feet) -> Count:
     """Divide it into parts of {greatest_support_spacing} or less; with both end supports that makes {result}."""
     return float(math.ceil(round(length_between_end_supports / greatest_support_spacing, 9)) + 1)
