@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -296,9 +297,12 @@ class Book:
         return NAME.sub(found, text)
 
     # --- search -------------------------------------------------------------------------------------------------------
-    def search(self, words: list[str], limit: int = 5) -> list[Hit]:
-        """The entries nearest to what was asked, best first; `words` are lower-case, their spelling mended."""
-        return self._searcher.search(words, limit)
+    def search(self, words: Iterable[str], limit: int = 5, goals: bool = False) -> list[Hit]:
+        """The entries nearest to what was asked, best first; `words` are the question's, their spelling mended.
+
+        With `goals` also what can be worked out (`Hit.kind` is then "goal"), on the same scale.
+        """
+        return self._searcher.search(words, limit, goals)
 
     @cached_property
     def _searcher(self) -> Searcher:

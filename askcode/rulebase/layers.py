@@ -17,6 +17,7 @@ SINGLE_FILES = {
     "factors.yaml": "factors",
     "conventions.yaml": "conventions",
     "cautions.yaml": "cautions",
+    "synonyms.yaml": "synonyms",
 }
 FOLDERS = {"rules": "rules", "coverage": "goals", "vocabulary": "vocabulary", "tables": "tables"}
 

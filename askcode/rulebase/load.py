@@ -32,6 +32,7 @@ class Knowledge(msgspec.Struct):
     goals: dict[str, Goal] = {}
     tables: dict[str, TableText] = {}
     vocabulary: dict[str, dict[str, list[str]]] = {}
+    synonyms: dict[str, list[str]] = {}
     problems: list[str] = []
 
 
@@ -73,6 +74,12 @@ def _typed(layer: Layer) -> Knowledge:
         else:
             line = written.document.line(written.path)
             layer.problem(KnowledgeError("must be one text", written.document.file, line, name), written.amended)
+    for name, written in layer.things.get("synonyms", {}).items():
+        if isinstance(written.data, list) and all(isinstance(word, str) for word in written.data):
+            known.synonyms[name] = written.data
+        else:
+            line = written.document.line(written.path)
+            layer.problem(KnowledgeError("must be a list of words", written.document.file, line, name), written.amended)
     _mark_amended(known)
     known.problems = [str(error) for error in layer.problems]
     return known

@@ -22,6 +22,7 @@ import msgspec
 
 if TYPE_CHECKING:
     from askcode.rulebase.load import Knowledge
+    from askcode.rulebase.search import Index
 
 SCHEMA = 1  # user_version; code changes are seen by hash, so this moves only with the layout of the file
 CACHE_VARIABLE = "ASKCODE_CACHE"
@@ -165,26 +166,20 @@ def build(knowledge: Knowledge, cache: Path, digest: str) -> Path:
 def _compile(knowledge: Knowledge, connection: sqlite3.Connection) -> None:
     import sqlite_utils  # late: it takes a tenth of a second to import
 
-    from askcode.rulebase.search import index_rows
+    from askcode.rulebase.search import Index
 
     database = sqlite_utils.Database(connection)
+    index = Index(knowledge)
     rows = [
         {"kind": kind, "name": name, "place": place, "json": msgspec.json.encode(thing)}
-        for place, (kind, name, thing) in enumerate(_things(knowledge))
+        for place, (kind, name, thing) in enumerate((*_things(knowledge), *_indexed(index, knowledge)))
     ]
     known = database.table("known")
     known.create({"kind": str, "name": str, "place": int, "json": bytes}, pk=("kind", "name"))
     known.insert_all(rows)
-    database.execute(
-        "create virtual table phrases using fts5(entry unindexed, field unindexed, text, stems unindexed, "
-        "tokenize = 'porter unicode61')"
-    )
-    phrases, words = index_rows(knowledge)
-    database.conn.executemany("insert into phrases values (?, ?, ?, ?)", phrases)
+    database.execute("create virtual table phrases using fts5(entry unindexed, text, tokenize = 'porter unicode61')")
+    database.conn.executemany("insert into phrases values (?, ?)", index.texts)
     database.execute("insert into phrases (phrases) values ('optimize')")
-    counts = database.table("words")
-    counts.create({"word": str, "rows": int}, pk="word")
-    counts.insert_all({"word": word, "rows": count} for word, count in words)
     database.execute(f"pragma user_version = {SCHEMA}")
     connection.commit()
 
@@ -194,6 +189,13 @@ def _things(knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
         for name, thing in getattr(knowledge, kind).items():
             yield kind, name, thing
     yield "problems", "all", knowledge.problems
+
+
+def _indexed(index: Index, knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
+    yield "search", "counts", {**index.counts, "": len(index.texts)}
+    yield "search", "synonyms", knowledge.synonyms
+    for entry, asked in index.asked.items():
+        yield "asked", entry, asked
 
 
 # --- which store ----------------------------------------------------------------------------------------------------
