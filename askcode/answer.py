@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from askcode.core.derive import Derivation, Node, alternatives, slips
@@ -29,7 +29,7 @@ from askcode.rulebase.book import Book
 from askcode.rulebase.schemas import Goal
 
 Stated = tuple[str, Any]  # the name of an input and the value that was stated for it
-Choices = list[tuple[str, str]]  # letter and text of pasted options
+Choices = Sequence[tuple[str, str]]  # letter and text of pasted options
 
 
 def answer(
@@ -41,7 +41,7 @@ def answer(
     stated: Stated | None = None,
     options: Choices = (),
     before: Derivation | None = None,
-) -> Reply:  # type: ignore[assignment]
+) -> Reply:
     """The reply to a derivation. `stated` is what the user says is there, held against what is required; `options` a
     pasted list; `before` the derivation of the turn before, whose steps the changed ones are pointed out against."""
     root = derivation.root
@@ -122,11 +122,31 @@ def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation |
         sections += [e.table for e in parts if e.table not in sections]
         text, sums = sentence(node), work(node)
         changed = before is not None and (text, sums) not in known
-        reply.steps.append(Step(_capital(text), sums, _once(sections), changed, parts[0] if parts else None))
+        reply.steps.append(
+            Step(
+                _of_thing(node, derivation) + _capital(text),
+                sums,
+                _once(sections),
+                changed,
+                parts[0] if parts else None,
+            )
+        )
         _refer(reply, seen, cites, parts, book)
     for node in derivation.assumed():
         if node.rule:
             _refer(reply, seen, node.rule.cites, [], book)
+
+
+def _of_thing(node: Node, derivation: Derivation) -> str:
+    """Which of several things a step is about."""
+    kind = _kind(derivation)
+    several = node.thing is not None and derivation.facts.count(kind) > 1
+    return f"{_capital(kind or '')} {(node.thing or 0) + 1}: " if several else ""
+
+
+def _kind(derivation: Derivation) -> str | None:
+    subject = derivation.subject
+    return subject.thing or (subject.each.thing if subject.each else None)
 
 
 def _refer(reply: Reply, seen: set[str], cites: Iterable[str], parts: list[Excerpt], book: Book) -> None:
@@ -272,7 +292,7 @@ def _asking(question: str, goal: Goal, derivation: Derivation, book: Book) -> Re
 def missing(name: str, thing: int | None, book: Book, derivation: Derivation) -> Missing:
     """An input to ask for."""
     declared = book.input(name)
-    kind = derivation.subject.thing or (derivation.subject.each.thing if derivation.subject.each else None)
+    kind = _kind(derivation)
     several = thing is not None and derivation.facts.count(kind) > 1
     label = f"{kind} {thing + 1}" if several and thing is not None else None
     if declared is None:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
-WANTED_UNASKED, SAME_SUBJECT = 2.0, 1.0
+WANTED_UNASKED, SAME_SUBJECT, SEVERAL = 2.0, 1.0, 3.0
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -165,6 +165,8 @@ class Chooser:
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
             )
+        if subject.each is not None and bound.facts.count(subject.each.thing) > 1:
+            evidence.append(("takes several things together", SEVERAL))
         if last is not None and last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence)

@@ -37,7 +37,7 @@ def look_up(
     form: Form,
     entry: Entry,
     book: Book,
-    options: Choices = (),  # type: ignore[assignment]
+    options: Choices = (),
     stated: tuple[float, str] | None = None,
 ) -> Reply | None:
     """The reply that an entry gives, or None where its lists and values cannot decide what was asked.
@@ -136,7 +136,7 @@ def find_item(text: str, entry: Entry) -> Named | None:
     return best if len(rivals) == 1 else None
 
 
-SMALL = frozenset("a an the of in on to for or and with is at by".split())
+SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
 
 
 def _phrase(stem: str, entry: Entry) -> tuple[bool, str] | None:

@@ -32,6 +32,9 @@ SHADOWS = {
     ("required_ampacity", "motors"): "a motor's conductors go by its table current",
     ("terminal_temperature", "motors"): "motors of design B, C and D may use 75 °C terminals",
     ("greatest_device_rating", "motors"): "a motor's device goes by the motor, not by its conductors",
+    ("actual_load", "motors"): "the 125% is an ampacity that must remain after correction",
+    ("actual_load", "motor_feeders"): "the 125% is an ampacity that must remain after correction",
+    ("terminal_temperature", "motor_feeders"): "the circuit current is the motors' total",
     ("required_ampacity", "motor_feeders"): "a feeder of several motors counts the largest more",
     ("greatest_device_rating", "motor_feeders"): "a feeder's device goes by its largest branch device",
 }

@@ -556,6 +556,19 @@ def greatest_rating_below_ceiling(
 
 @finds(
     "greatest_device_rating",
+    cites=("motor-device-ceiling", "standard-ratings"),
+    when=(will_not_start, nontime_delay, no(large_fuse_is_reached), ceiling_is_higher),
+    over=greatest_rating_below_ceiling,
+)
+def greatest_small_fuse_below_ceiling(
+    standard_device_ratings: Table, device_limit: Amps, device_ceiling_fuse_limit: Amps
+) -> Amps:
+    """That percentage ends with fuses of {device_ceiling_fuse_limit}; the largest standard rating within it is {result}."""
+    return standard_device_ratings.at_most(min(device_limit, device_ceiling_fuse_limit))["rating"]
+
+
+@finds(
+    "greatest_device_rating",
     cites=("motor-device-next-size", "motor-device-ceiling"),
     when=(will_not_start, no(instantaneous_trip), no(ceiling_is_higher)),
 )

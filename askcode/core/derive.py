@@ -185,7 +185,7 @@ def slips(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Rule, Deriv
                 reuse=derivation,
                 changed=rule.name,
             )
-            if wrong.root.known:
+            if wrong.root.known and wrong.value != derivation.value:
                 yield slip, wrong
 
 

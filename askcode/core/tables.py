@@ -221,7 +221,7 @@ class Table:
             except ValueError:
                 raise OutsideTable(f"Table {self.number}", self.title, spoken(value), [], column.name) from None
         if column.kind == "number":
-            return value if isinstance(value, float) else number(str(value))
+            return round(value if isinstance(value, float) else number(str(value)), 9)  # 1.15 × 100 is 115 here
         return column_name(value)
 
 

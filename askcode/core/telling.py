@@ -24,6 +24,8 @@ def shown(value: Any, unit: str, decimals: int = 2) -> str:
         return str(value)
     if unit == "%":
         return plain(value * 100, decimals) + "%"
+    if unit == "trade size":
+        return f"trade size {fraction(value)}"
     text = fraction(value) if unit in FRACTIONAL else plain(value, decimals)
     return text if unit in ("count", "number", "ratio", "choice", "") else f"{text} {unit}"
 
