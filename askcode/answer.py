@@ -66,7 +66,7 @@ def answer(
     return reply
 
 
-# --- headline and value ---------------------------------------------------------------------------------------------------
+# --- headline and value ---
 def headline(goal: Goal, derivation: Derivation, book: Book) -> str:
     """The goal's sentence, with the values of the derivation."""
     names = all_names(derivation)
@@ -109,7 +109,7 @@ def shown_value(node: Node) -> str:
     return shown(node.value, node.unit, node.rule.decimals if node.rule else 4)
 
 
-# --- steps and references -------------------------------------------------------------------------------------------------
+# --- steps and references ---
 def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation | None) -> None:
     known = {(sentence(n), work(n)) for n in told(before)} if before else set()
     seen: set[str] = set()
@@ -188,7 +188,7 @@ def _say_how_sure(reply: Reply, goal: Goal, derivation: Derivation, book: Book) 
                     reply.notes.append(f"Table {table.number}, row {doubt.get('row')}: {doubt.get('why', 'not sure')}.")
 
 
-# --- assumptions ----------------------------------------------------------------------------------------------------------
+# --- assumptions ---
 def assumptions(derivation: Derivation, book: Book) -> list[Assumption]:
     """Each trade default with what another choice would give; those that matter come first."""
     found = {
@@ -211,9 +211,9 @@ def _permitted(reply: Reply, derivation: Derivation) -> None:
             reply.notes.append(f"Also permitted: {sentence(node.otherwise)} That gives {shown_value(node.otherwise)}.")
 
 
-# --- what is stated, against what is required -------------------------------------------------------------------------------
+# --- what is stated, against what is required ---
 def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> None:
-    name, value = stated
+    _, value = stated
     unit = derivation.root.unit
     required = derivation.value
     more = rank(value, unit) - rank(required, unit)
@@ -235,7 +235,7 @@ def rank(value: Any, unit: str) -> float:
     return float(size_rank(str(value))) if unit == "size" else float(value)
 
 
-# --- pasted options -------------------------------------------------------------------------------------------------------
+# --- pasted options ---
 _NUMBERS = re.compile(r"\d+/0\b|\d+(?:,\d{3})+(?:\.\d+)?|\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+")
 
 
@@ -278,7 +278,7 @@ def _pick(reply: Reply, options: Choices, derivation: Derivation, book: Book) ->
                     reply.notes.append(line)
 
 
-# --- no value yet ---------------------------------------------------------------------------------------------------------
+# --- no value yet ---
 def _asking(question: str, goal: Goal, derivation: Derivation, book: Book) -> Reply:
     asks = [missing(leaf.quantity, leaf.thing, book, derivation) for leaf in derivation.missing]
     words = "One fact is missing" if len(asks) == 1 else f"{len(asks)} facts are missing"
@@ -306,7 +306,8 @@ def _refused(question: str, derivation: Derivation, book: Book) -> Reply:
     assert problem is not None
     line = problem.line
     if isinstance(problem, OutsideTable) and problem.nearest:
-        line = f"{problem.table} ({problem.title}) has no {problem.wanted}; it has {listed(problem.nearest)}. Which one is it?"
+        have = listed(problem.nearest)
+        line = f"{problem.table} ({problem.title}) has no {problem.wanted}; it has {have}. Which one is it?"
     reply = Reply(question, "incomplete", book.edition, line)
     reply.missing = [Missing(problem.input or derivation.root.quantity, line, choices=problem.choices)]
     return reply
@@ -317,7 +318,7 @@ def _conflict(question: str, derivation: Derivation, book: Book) -> Reply:
     return Reply(question, "ambiguous", book.edition, "Two rules apply and differ: " + listed(rules) + ".")
 
 
-# --- small words ----------------------------------------------------------------------------------------------------------
+# --- small words ---
 def unit_named(quantity: str) -> str:
     """The unit of a quantity that some rule names, or nothing."""
     return UNITS.get(quantity, ("", ""))[0]

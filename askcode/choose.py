@@ -116,7 +116,7 @@ class Chooser:
         return self._usable[key]
 
     def candidates(self, reading: Reading, facts: Sequence[Fact], last: Candidate | None = None) -> list[Candidate]:
-        """Every goal with its score, best first. `facts` are those of the question and, in a conversation, those carried
+        """Every goal with its score, best first. `facts` are those of the question and, in a talk, those carried
         over; `last` is what was answered before."""
         asks = {ask.name for ask in reading.asks}
         weak = {e.name for e in reading.entities if e.kind == "weak_ask"}
@@ -172,7 +172,7 @@ class Chooser:
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
-        """A follow-up asks another quantity of the same job: in the subject of before, where that builds on the goal's."""
+        """A follow-up asks another quantity of the same job, in the subject of before where that builds on the goal's."""
         own = self.subjects[goal.subject]
         if last is not None and own in last.subject.scope() and last.subject.each is None:
             return last.subject

@@ -91,7 +91,7 @@ class Conversation:
             return Reply("", "incomplete", self.edition, line, missing=[Missing("question", line)])
         return None
 
-    # --- a question of its own, or a follow-up ------------------------------------------------------------------------------
+    # --- a question of its own, or a follow-up ---
     def _settle(self, reading: Reading) -> Outcome:
         if trade := _entity(reading, "hazard"):
             return Outcome(self._hazard(reading, trade))
@@ -124,7 +124,7 @@ class Conversation:
         facts = [*_kept(self.last.facts, reading.facts), *reading.facts]
         return self._answer(reading, facts, self.last)
 
-    # --- choosing -------------------------------------------------------------------------------------------------------------
+    # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         chooser = self.asker.chooser(self.edition)
         before = last.candidate if last else None
@@ -180,7 +180,7 @@ class Conversation:
         reply.missing = list(seen.values())
         return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts)
 
-    # --- look-ups ---------------------------------------------------------------------------------------------------------------
+    # --- look-ups ---
     def _entry(self, reading: Reading) -> tuple[Reply, float] | None:
         hits = [h for h in self.book.search(list(reading.words), 4) if h.score >= CONFIDENT]
         options = [(o.letter, o.text) for o in reading.options]
@@ -193,7 +193,7 @@ class Conversation:
                 return reply, hit.score
         return None
 
-    # --- what is not covered --------------------------------------------------------------------------------------------------
+    # --- what is not covered ---
     def _nothing(self, reading: Reading, uncovered: str | None) -> Reply:
         if uncovered:
             return self._outside(reading, f"I do not cover {uncovered} yet.")
@@ -212,7 +212,7 @@ class Conversation:
             reply.cautions = [self.book.caution("live-work")]
         return reply
 
-    # --- what was read -----------------------------------------------------------------------------------------------------------
+    # --- what was read ---
     def _show_reading(self, outcome: Outcome, reading: Reading) -> None:
         reply, bound = outcome.reply, outcome.candidate.bound if outcome.candidate else None
         typed = {id(f) for f in reading.facts}
@@ -223,7 +223,8 @@ class Conversation:
             reply.read.append(Read(fact.text, name, _value(fact), thing, origin))
         reply.unread = list(reading.unread)
         if reading.mends:
-            reply.notes.append("Read " + listed([f"“{typed}” as “{read}”" for typed, read in reading.mends]) + ".")
+            mended = [f"“{was}” as “{read}”" for was, read in reading.mends]
+            reply.notes.append(f"Read {listed(mended)}.")
 
 
 def _value(fact: Any) -> str:

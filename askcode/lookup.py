@@ -1,4 +1,4 @@
-"""A look-up: an entry of the rule base made into a reply, with a verdict from its lists and values, never from its prose."""
+"""A look-up: an entry of the rule base made into a reply; verdicts come from its lists and values, never from prose."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
     return f"{'Yes' if affirmed else 'No'}: {bare[:1].lower() + bare[1:] if not bare[:2].isupper() else bare}"
 
 
-# --- yes or no ------------------------------------------------------------------------------------------------------------
+# --- yes or no ---
 def verdict(stem: str, entry: Entry, stated: tuple[float, str] | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     if stated is not None and (held := _held(stated, entry)) is not None:
@@ -164,7 +164,7 @@ def _because(entry: Entry, named: str) -> str:
     return ""
 
 
-# --- options --------------------------------------------------------------------------------------------------------------
+# --- options ---
 def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
     """Choose the one option that the entry's values or lists single out; False where they do not."""
     chosen = _by_value(entry, options) if form != "which-not" else None

@@ -1,4 +1,4 @@
-"""The calculators: a module a subject, nothing but rules and mistakes. A module that is added here is found by itself."""
+"""The calculators: a module a subject, nothing but rules and mistakes. A module added here is found by itself."""
 
 from __future__ import annotations
 
