@@ -25,6 +25,7 @@ from askcode.core.replies import (
 from askcode.core.rules import UNITS
 from askcode.core.tables import number, size_rank
 from askcode.core.telling import all_names, excerpts, plain, sentence, shown, told, work
+from askcode.measures import numbers
 from askcode.rulebase.book import Book
 from askcode.rulebase.schemas import Goal
 
@@ -221,7 +222,7 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> N
     holds = more >= 0 if least else more <= 0
     said, due = shown(value, unit), shown_value(derivation.root)
     reply.verdict = Verdict(holds, said, f"{'at least' if least else 'at most'} {due}")
-    reply.headline = ("Yes: " if holds else "No: ") + _small(reply.headline)
+    reply.headline = ("Yes: " if holds else "No: ") + small(reply.headline)
     if not holds:
         for slip, wrong in slips(derivation, book):
             if rank(wrong.value, unit) == rank(value, unit):
@@ -236,14 +237,6 @@ def rank(value: Any, unit: str) -> float:
 
 
 # --- pasted options ---
-_NUMBERS = re.compile(r"\d+/0\b|\d+(?:,\d{3})+(?:\.\d+)?|\d+[ -]\d+/\d+|\d+/\d+|\d*\.\d+|\d+")
-
-
-def numbers(text: str) -> list[str]:
-    """The numbers of a text as they stand there."""
-    return [n.replace("-", " ") if "/" in n else n for n in _NUMBERS.findall(text)]
-
-
 def agrees(text: str, value: Any, unit: str) -> bool:
     """Whether an option's text gives this value (sizes to the letter, numbers within half a percent)."""
     for found in numbers(text):
@@ -332,6 +325,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _small(text: str) -> str:
+def small(text: str) -> str:
     """The first letter small, unless the word is an abbreviation."""
-    return text if text[:2].isupper() else text[:1].lower() + text[1:]
+    word = text.split(" ", 1)[0]
+    return text if len(word) > 1 and word[:2].isupper() else text[:1].lower() + text[1:]

@@ -172,7 +172,7 @@ class Chooser:
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
-        """A follow-up asks another quantity of the same job, in the subject of before where that builds on the goal's."""
+        """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""
         own = self.subjects[goal.subject]
         if last is not None and own in last.subject.scope() and last.subject.each is None:
             return last.subject

@@ -14,6 +14,7 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.lookup import look_up, outside
+from askcode.measures import Measure, of_fact
 from askcode.rulebase.book import Book
 from askcode.rulebase.search import CONFIDENT
 
@@ -249,9 +250,7 @@ def _kept(old: Sequence[Fact], new: Sequence[Fact]) -> list[Fact]:
     ]
 
 
-def _stated(facts: Sequence[Fact]) -> tuple[float, str] | None:
+def _stated(facts: Sequence[Fact]) -> Measure | None:
     """The one amount that a question states, if it states just one."""
-    amounts = [
-        (f.value, f.unit) for f in facts if f.kind in ("length", "current", "count") and isinstance(f.value, float)
-    ]
+    amounts = [of_fact(f.value, f.unit) for f in facts if f.kind in ("length", "current", "count", "wire_size")]
     return amounts[0] if len(amounts) == 1 else None

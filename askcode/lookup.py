@@ -9,9 +9,10 @@ from typing import Literal
 
 from rapidfuzz.fuzz import token_set_ratio
 
-from askcode.answer import Choices, numbers, reference
+from askcode.answer import Choices, reference, small
 from askcode.core.replies import Answer, Mistake, Option, Reply, Step, Verdict
 from askcode.core.tables import number
+from askcode.measures import Measure, measure, numbers, same, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item
 from askcode.rulebase.search import tokens
@@ -19,7 +20,6 @@ from askcode.rulebase.search import tokens
 Form = Literal["what", "yes/no", "which", "which-not", "how-many", "definition", "where", "statement"]
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
-FULL = {"ft": 12.0, "in": 1.0, "foot": 12.0, "feet": 12.0, "inch": 1.0, "inches": 1.0, "'": 12.0, '"': 1.0}
 
 
 @dataclass(slots=True)
@@ -38,7 +38,7 @@ def look_up(
     entry: Entry,
     book: Book,
     options: Choices = (),
-    stated: tuple[float, str] | None = None,
+    stated: Measure | None = None,
 ) -> Reply | None:
     """The reply that an entry gives, or None where its lists and values cannot decide what was asked.
 
@@ -80,11 +80,11 @@ def _tell(reply: Reply, entry: Entry, book: Book) -> None:
 def with_yes_no(affirmed: bool, sentence: str) -> str:
     """A sentence that begins with the verdict, said once."""
     bare = re.sub(r"^(yes|no)\b[,:.;]?\s*", "", sentence, flags=re.I)
-    return f"{'Yes' if affirmed else 'No'}: {bare[:1].lower() + bare[1:] if not bare[:2].isupper() else bare}"
+    return f"{'Yes' if affirmed else 'No'}: {small(bare)}"
 
 
 # --- yes or no ---
-def verdict(stem: str, entry: Entry, stated: tuple[float, str] | None = None) -> tuple[bool, str] | None:
+def verdict(stem: str, entry: Entry, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     if stated is not None and (held := _held(stated, entry)) is not None:
         return held, ""
@@ -98,24 +98,15 @@ def verdict(stem: str, entry: Entry, stated: tuple[float, str] | None = None) ->
     return None
 
 
-def _held(stated: tuple[float, str], entry: Entry) -> bool | None:
-    """A stated value against the entry's least_… or greatest_… of the same unit."""
-    value, unit = stated
+def _held(stated: Measure, entry: Entry) -> bool | None:
+    """A stated amount against the entry's least_… or greatest_… of the same unit."""
     for name, text in entry.values.items():
-        found = numbers(text)
-        if not found or "/0" in found[0]:
-            continue
-        due_unit = text.split()[-1].strip(".")
-        if unit in FULL and due_unit in FULL:
-            due, have = number(found[0]) * FULL[due_unit], value * FULL[unit]
-        elif unit == due_unit:
-            due, have = number(found[0]), value
-        else:
-            continue
-        if name.startswith("least"):
-            return have >= due
-        if name.startswith("greatest"):
-            return have <= due
+        due = measure(text)
+        if due is not None and due[1] == stated[1]:
+            if name.startswith("least"):
+                return stated[0] >= due[0]
+            if name.startswith("greatest"):
+                return stated[0] <= due[0]
     return None
 
 
@@ -173,7 +164,7 @@ def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
         return False
     letter, text, because = chosen
     reply.option = Option(letter, text)
-    reply.headline = f"{letter}) {text.rstrip('.')}: {_start(because or entry.answer)}"
+    reply.headline = f"{letter}) {text.rstrip('.')}: {small(because or entry.answer)}"
     for other, said in options:
         for mixup in entry.mixups:
             if other != letter and same_value(said, mixup.says):
@@ -182,70 +173,16 @@ def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
     return True
 
 
-def _start(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:] if not sentence[:2].isupper() else sentence
-
-
 def same_value(one: str, other: str) -> bool:
-    """Whether two texts give the same amount (in the same kind of unit) or the same words."""
-    a, b = numbers(spelled(one)), numbers(spelled(other))
-    if a and b:
-        return measure(one) == measure(other)
-    return not a and not b and tokens(one) == tokens(other)
-
-
-def measure(text: str) -> tuple[float, str] | None:
-    """A length in inches, or the first number with its unit word: 6 ft 7 in. is 79 inches."""
-    text = spelled(text.lower())
-    total, unit = 0.0, ""
-    for amount, word in re.findall(
-        r"(\d+ \d+/\d+|\d+-\d+/\d+|\d+/\d+|\d*\.?\d+)\s*-?\s*(feet|foot|ft|inches|inch|in|'|\")?", text
-    ):
-        value = number(amount.replace("-", " "))
-        if word:
-            total, unit = total + value * FULL[word], "in"
-        elif not unit:
-            return value, (re.findall(r"[a-z%]+", text.split(amount, 1)[1]) or [""])[0].rstrip("s")
-    return (round(total, 4), unit) if unit else None
-
-
-_SPELLED = {
-    "one": "1",
-    "two": "2",
-    "three": "3",
-    "four": "4",
-    "five": "5",
-    "six": "6",
-    "seven": "7",
-    "eight": "8",
-    "nine": "9",
-    "ten": "10",
-    "twelve": "12",
-    "none": "0",
-    "½": " 1/2",
-    "¼": " 1/4",
-    "¾": " 3/4",
-}
-
-
-def spelled(text: str) -> str:
-    """Small numbers in words as digits."""
-    return re.sub(
-        r"\b(one|two|three|four|five|six|seven|eight|nine|ten|twelve|none)\b|[½¼¾]",
-        lambda found: _SPELLED[found[0].lower()],
-        text,
-        flags=re.I,
-    )
+    """Whether two texts give the same amount, or, where neither gives one, the same words."""
+    a, b = measure(one), measure(other)
+    return same(a, b) if a or b else tokens(one) == tokens(other)
 
 
 def _by_value(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
     due = {m for text in entry.values.values() if (m := measure(text))}
-    right = [(letter, text) for letter, text in options if (m := measure(text)) and any(_same(m, d) for d in due)]
+    right = [(letter, text) for letter, text in options if (m := measure(text)) and any(same(m, d) for d in due)]
     return (*right[0], "") if len(right) == 1 else None
-
-
-def _same(one: tuple[float, str], other: tuple[float, str]) -> bool:
-    return one[0] == other[0] and (one[1] == other[1] or not one[1] or not other[1])
 
 
 def _by_list(entry: Entry, form: Form, options: Choices) -> tuple[str, str, str] | None:

@@ -14,7 +14,7 @@ import msgspec
 from askcode.core.tables import Column, Table, number
 from askcode.rulebase import schemas
 from askcode.rulebase.schemas import DEFAULT_EDITION, EDITIONS, Convention, Goal, Input, Item, Mixup, by_edition
-from askcode.rulebase.search import Hit, Searcher
+from askcode.rulebase.search import CONFIDENT, Hit, Searcher
 from askcode.rulebase.store import Store
 
 T = TypeVar("T")
@@ -303,6 +303,14 @@ class Book:
         With `goals` also what can be worked out (`Hit.kind` is then "goal"), on the same scale.
         """
         return self._searcher.search(words, limit, goals)
+
+    def outside(self, words: Iterable[str]) -> str:
+        """What a question is about that fits better to something outside the code than to any entry, or nothing."""
+        hits = self._searcher.ranked(words, goals=True)
+        if not hits or hits[0].kind != "outside" or hits[0].score < CONFIDENT:
+            return ""
+        found = self._one("outside", hits[0].entry_id, schemas.Outside)
+        return found.title if found else ""
 
     @cached_property
     def _searcher(self) -> Searcher:

@@ -12,7 +12,7 @@ from askcode.core.derive import check_names
 from askcode.core.rules import Subject
 from askcode.rulebase.book import NAME, TEXT_UNITS, Book, factor_value
 from askcode.rulebase.load import Knowledge, load
-from askcode.rulebase.schemas import EDITIONS, TO_CHECK, ByEdition, Goal, Placed, Rule, by_edition
+from askcode.rulebase.schemas import EDITIONS, TO_CHECK, ByEdition, Goal, Outside, Placed, Rule, by_edition
 from askcode.rulebase.search import tokens
 
 ENOUGH_PHRASINGS = 10
@@ -190,8 +190,8 @@ def _editions(thing: Placed, key: str, value: ByEdition, whole: bool) -> Iterato
             yield _at(thing, f"{key} does not say {edition} (write to-check, or none)")
 
 
-def _asked(known: Knowledge) -> list[Rule | Goal]:
-    return [*known.rules.values(), *known.goals.values()]
+def _asked(known: Knowledge) -> list[Rule | Goal | Outside]:
+    return [*known.rules.values(), *known.goals.values(), *known.outside.values()]
 
 
 def _texts(value: ByEdition) -> list[str]:

@@ -15,7 +15,7 @@ import msgspec
 from askcode.core.tables import number, size_rank
 from askcode.rulebase.amendments import lay_over
 from askcode.rulebase.layers import Layer, Sheets, knowledge_folder, no_yaml, read
-from askcode.rulebase.schemas import Convention, Factor, Goal, Input, Placed, Rule, TableText, convert
+from askcode.rulebase.schemas import Convention, Factor, Goal, Input, Outside, Placed, Rule, TableText, convert
 from askcode.rulebase.text_yaml import KnowledgeError
 
 Named = TypeVar("Named", bound=Placed)
@@ -30,6 +30,7 @@ class Knowledge(msgspec.Struct):
     cautions: dict[str, str] = {}
     rules: dict[str, Rule] = {}
     goals: dict[str, Goal] = {}
+    outside: dict[str, Outside] = {}
     tables: dict[str, TableText] = {}
     vocabulary: dict[str, dict[str, list[str]]] = {}
     synonyms: dict[str, list[str]] = {}
@@ -55,6 +56,7 @@ def _typed(layer: Layer) -> Knowledge:
     known.inputs = _converted(layer, "inputs", Input)
     known.conventions = _converted(layer, "conventions", Convention)
     known.goals = _converted(layer, "goals", Goal)
+    known.outside = _converted(layer, "outside", Outside)
     known.factors = _converted(layer, "factors", Factor)
     known.rules = _converted(layer, "rules", Rule)
     known.tables = _converted(layer, "tables", TableText)

@@ -172,6 +172,13 @@ class Convention(Placed, kw_only=True):
     choices: list[str] = []
 
 
+class Outside(Placed, kw_only=True):
+    """What people ask that the electrical code does not answer; `title` completes "That is about …"."""
+
+    title: str
+    asked_as: list[str]
+
+
 def convert(document: Document, path: Where, data: Any, kind: type[Struct]) -> Struct:
     """Data at a path of a document as a struct. Raises KnowledgeError naming file, line, entry and key."""
     for own in _OURS.intersection(data if isinstance(data, dict) else ()):

@@ -28,17 +28,18 @@ CLOSE = 0.05  # a runner-up within this of the best is worth offering beside it
 
 CANDIDATES = 32  # entries that are weighed
 CLOSELY = 12  # of them, those whose phrasings are looked at
-ASKING_WORDS = 4  # the rarest words of the question, which fetch them
-WHOLE, BEST_ROW, SUBJECT = 0.7, 0.3, 0.15  # shares of the whole entry, its best phrasing, and a subject named in full
+REACH = 120  # the rarest words of the question fetch them, until they stand in so many entries together
+WHOLE, BEST_ROW, SUBJECT = 0.75, 0.25, 0.15  # shares of the whole entry, its best phrasing, a subject named in full
 SAME_WORD = 0.6  # weight of a synonym beside the word itself
 FIELDS = {"asked": 1.0, "about": 3.0, "title": 2.0, "says": 1.0}  # what a word counts for, by where it stands
-K1, B = 1.2, 0.4  # BM25: how soon a word that comes again stops counting, and how much long entries are held back
+GOAL, OUTSIDE = "goal:", "outside:"  # before the names of what is no entry
+K1, B = 1.2, 0.6  # BM25: how soon a word that comes again stops counting, and how much long entries are held back
 
 
 @dataclass(slots=True, frozen=True)
 class Hit:
     """An entry that fits. `score` 0..1 ranks and decides; `coverage` is the share of the question that its best row
-    has, `margin` how far it stands above the next entry; `row` the phrasing that fits best."""
+    has, `margin` how far it stands above the next; `row` the phrasing that fits best; `kind` rule, goal or outside."""
 
     entry_id: str
     score: float
@@ -137,16 +138,19 @@ class Index:
 
 
 def _entries(knowledge: Knowledge) -> Iterator[tuple[str, dict[str, list[str]]]]:
-    """Every entry and goal with its texts by field; `goal:` before the name keeps the two apart."""
+    """Everything that can be found, with its texts by field; its kind stands before the name of what is no entry."""
     for name, rule in knowledge.rules.items():
         asked = list(rule.asked_as)
         items = [text for said in rule.lists.values() for item in said for text in (item.what, *item.also)]
         if rule.verdict:
             asked += [*rule.verdict.yes, *rule.verdict.no, *([rule.verdict.of] if rule.verdict.of else [])]
         says = [*_texts(rule.answer), *_texts(rule.says), *rule.exceptions]
-        yield name, {"asked": [*asked, *items], "about": rule.about, "title": [rule.title], "says": says}
+        about = [*rule.about, *(section for section in _texts(rule.section) if any(c.isdigit() for c in section))]
+        yield name, {"asked": [*asked, *items], "about": about, "title": [rule.title], "says": says}
     for name, goal in knowledge.goals.items():
-        yield f"goal:{name}", {"asked": goal.asked_as, "about": [], "title": [goal.title], "says": []}
+        yield GOAL + name, {"asked": goal.asked_as, "about": [], "title": [goal.title], "says": []}
+    for name, topic in knowledge.outside.items():
+        yield OUTSIDE + name, {"asked": topic.asked_as, "about": [], "title": [topic.title], "says": []}
 
 
 def _texts(value: str | dict[str, str]) -> list[str]:
@@ -225,21 +229,39 @@ class Searcher:
         self.asked: dict[str, Asked] = {}
 
     def search(self, words: Iterable[str], limit: int = 5, goals: bool = False) -> list[Hit]:
-        """The nearest entries, best first; with `goals` also what can be worked out, on the same scale."""
+        """The nearest entries, best first; with `goals` also what can be worked out, on the same scale.
+
+        Empty where the question fits better to what lies outside the code (plumbing, prices).
+        """
+        hits = self.ranked(words, goals)
+        if hits and hits[0].kind == "outside":
+            return []
+        return [hit for hit in hits if hit.kind != "outside"][:limit]
+
+    def ranked(self, words: Iterable[str], goals: bool = False) -> list[Hit]:
+        """All that is near, also what lies outside the code."""
         typed = {stem(word): word for word in _TOKEN.findall(" ".join(words).lower())}
         question = set(self.synonyms.with_synonyms(self._joined(list(typed))))
         total = self.weigh.sum(question)
-        counts = self.weigh.counts
-        telling = sorted((word for word in question if word in counts), key=counts.__getitem__)[:ASKING_WORDS]
-        query = matching(typed.get(word, word) for word in telling)
+        query = matching(typed.get(word, word) for word in self._telling(question))
         if not query:
             return []
-        found = self.store.rows(_NEAREST, (query, "" if goals else "goal:*", CANDIDATES))
+        found = self.store.rows(_NEAREST, (query, "" if goals else GOAL + "*", CANDIDATES))
         weights = {word: self.weigh(word) for word in question}
         best = sorted(((self._whole(entry, weights), entry) for (entry,) in found), reverse=True)[:CLOSELY]
         hits = [self._closely(entry, whole / total, weights, total) for whole, entry in best]
         hits.sort(key=lambda hit: hit[0], reverse=True)
-        return [self._hit(hits, place) for place in range(min(limit, len(hits)))]
+        return [self._hit(hits, place) for place in range(len(hits))]
+
+    def _telling(self, question: set[str]) -> Iterator[str]:
+        """The rarest words of a question. A long one needs more of them, for what is rare in it may be chat."""
+        counts = self.weigh.counts
+        reached = 0
+        for word in sorted((word for word in question if word in counts), key=counts.__getitem__):
+            yield word
+            reached += counts[word]
+            if reached > REACH:
+                return
 
     def _whole(self, entry: str, question: dict[str, float]) -> float:
         """What all that is written of an entry has of the question's weight."""

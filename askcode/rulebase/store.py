@@ -185,7 +185,7 @@ def _compile(knowledge: Knowledge, connection: sqlite3.Connection) -> None:
 
 
 def _things(knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
-    for kind in ("inputs", "factors", "conventions", "cautions", "rules", "goals", "tables", "vocabulary"):
+    for kind in ("inputs", "factors", "conventions", "cautions", "rules", "goals", "outside", "tables", "vocabulary"):
         for name, thing in getattr(knowledge, kind).items():
             yield kind, name, thing
     yield "problems", "all", knowledge.problems
