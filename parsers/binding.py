@@ -1,0 +1,271 @@
+"""Which input each value fills: heads beside it, what the rest of the question makes likely, and what is left over.
+
+All of it is told by data: the inputs (kind and heads) and patterns/binding.yaml. A value keeps every candidate with its
+evidence, best first, so that whoever needs the facts can take the second best where the best makes no sense.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from parsers.quantities import load_yaml
+
+LEAST_EVIDENCE = 0.1
+_LIGHT = frozenset(
+    "a an the of is are at my our this that its it in on and to be , ' \" - # ( ) / was were with for by".split()
+)  # words that hardly part a value from its head
+
+
+@dataclass(slots=True)
+class Mention:
+    """A value on its way to becoming a fact."""
+
+    kind: str
+    value: float | str
+    unit: str | None
+    start: int
+    end: int
+    first: int  # token
+    last: int  # token after the last
+    more: dict[str, Any] = field(default_factory=dict)
+    inputs: list[tuple[str, float]] = field(default_factory=list)
+    thing: int | None = None
+    negated: bool = False
+    about: bool = False
+    bare: bool = False
+    word: bool = False  # a vocabulary word, not a quantity
+    fixed: bool = False  # its inputs are already known
+
+
+@dataclass(slots=True, frozen=True)
+class Claim:
+    """What a head word claims: the input, on which side its value stands, how surely."""
+
+    input: str
+    side: str  # "value head", "head value" or "either"
+    weight: float
+
+
+def _get(entry: Any, name: str, default: Any = None) -> Any:
+    return entry.get(name, default) if isinstance(entry, Mapping) else getattr(entry, name, default)
+
+
+class Binder:
+    """Gives each mention of a text its candidate inputs."""
+
+    def __init__(self, inputs: Mapping[str, Any]) -> None:
+        told = load_yaml("binding.yaml")
+        self.kind_of = {name: _get(entry, "kind") for name, entry in inputs.items()}
+        self.thing_of = {name: _get(entry, "thing") for name, entry in inputs.items()}
+        self.of_kind: dict[str, list[str]] = defaultdict(list)
+        for name, kind in self.kind_of.items():
+            self.of_kind[kind].append(name)
+        for kind, others in told["also"].items():
+            for other in others:
+                self.of_kind[kind] += self.of_kind.get(other, [])
+        self.kinds_too: dict[str, str] = told["kinds_too"]
+        self.bare_rules: list[dict[str, Any]] = told["bare"]
+        self._priors = {kind: {name: float(score) for name, score in scores.items()} for kind, scores in told["priors"].items() if kind != "*"}
+        self._only = float(told["priors"]["*"])
+        self._partners: dict[str, dict[str, str]] = told["partners"]
+        self._context = told["context"]
+        self.claims: dict[str, list[Claim]] = defaultdict(list)
+        self._gather(inputs, told["heads"])
+
+    def _gather(self, inputs: Mapping[str, Any], more: Mapping[str, Any]) -> None:
+        from parsers.pipeline import phrase_form
+
+        seen: set[tuple[str, str, str]] = set()
+
+        def add(name: str, phrase: str, side: str, weight: float) -> None:
+            phrase = phrase_form(phrase)
+            if (name, phrase, side) not in seen and name in self.kind_of:
+                seen.add((name, phrase, side))
+                self.claims[phrase].append(Claim(name, side, weight))
+
+        for name, entry in more.items():
+            weight = float(entry.get("weight", "0.85"))
+            for side in ("value head", "head value", "either"):
+                for phrase in entry.get(side, []):
+                    add(name, phrase, side, weight)
+        own = {(claim.input, phrase) for phrase, claims in self.claims.items() for claim in claims}
+        for name, entry in inputs.items():
+            weight = float(_get(more.get(name, {}), "weight", "0.85"))
+            for phrase in _get(entry, "heads", None) or []:
+                if (name, phrase_form(phrase)) not in own:  # binding.yaml knows the side better
+                    add(name, phrase, "either", weight)
+
+    def phrases(self) -> Iterable[str]:
+        """All head words, for the phrase matcher, with those of bare numbers."""
+        from parsers.pipeline import phrase_form
+
+        listed = set(self.claims)
+        for rule in self.bare_rules:
+            rule["before"] = frozenset(phrase_form(word) for word in rule.get("before", []))
+            rule["after"] = frozenset(phrase_form(word) for word in rule.get("after", []))
+            listed |= rule["before"] | rule["after"]
+        return listed
+
+    # --- binding -------------------------------------------------------------------------------------------------------------
+    def bind(self, mentions: list[Mention], heads: list[tuple[str, int, int]], ruler: Ruler, about: set[str]) -> None:
+        """Fill `inputs` of each mention. `about`: the asks and topics present, as "ask.name" and "topic.name"."""
+        scores: list[dict[str, float]] = [{} for _ in mentions]
+        by_kind: dict[str, list[int]] = defaultdict(list)
+        for index, mention in enumerate(mentions):
+            by_kind[mention.kind].append(index)
+        for phrase, first, last in heads:
+            for claim in self.claims.get(phrase, ()):
+                kind = self.kind_of[claim.input]
+                near: list[tuple[float, int]] = []
+                for kind_too in ("voltage", kind) if kind == "voltage_to_ground" else (kind,):
+                    rivals = by_kind.get(kind_too, ())
+                    for index in rivals:
+                        score = self._claimed(claim, mentions[index], first, last, ruler, [mentions[i] for i in rivals if i != index])
+                        if score > LEAST_EVIDENCE:
+                            near.append((score, index))
+                near.sort(reverse=True)
+                for rank, (score, index) in enumerate(near):
+                    score *= 1 if rank == 0 else 0.5
+                    if score > scores[index].get(claim.input, 0):
+                        scores[index][claim.input] = score
+        raised, lowered = self._of_context(about)
+        for mention, score in zip(mentions, scores, strict=True):
+            if mention.fixed:
+                continue
+            for name, prior in self._prior(mention).items():
+                prior = max(prior, raised.get(name, 0)) if name not in lowered else min(prior, lowered[name])
+                claimed = score.get(name, 0)
+                score[name] = min(1.0, max(prior, claimed + 0.1 * prior if claimed else 0))
+            mention.inputs = sorted(((name, round(value, 3)) for name, value in score.items() if value >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0]))
+        self._pair(mentions, ruler)
+        self._part(mentions)
+
+    @staticmethod
+    def _claimed(claim: Claim, mention: Mention, first: int, last: int, ruler: Ruler, rivals: list[Mention]) -> float:
+        if mention.last <= first:  # value head
+            if claim.side == "head value":
+                return 0
+            low, high = mention.last, first
+        elif last <= mention.first:
+            if claim.side == "value head":
+                return 0
+            low, high = last, mention.first
+        else:
+            return 0
+        gap, soft, hard = ruler.between(low, high)
+        if hard:
+            return 0
+        score = claim.weight * 0.93**gap * (0.55**soft)
+        for rival in rivals:
+            if low <= rival.first and rival.last <= high:
+                score *= 0.45
+        return score
+
+    def _prior(self, mention: Mention) -> dict[str, float]:
+        names = self.of_kind.get(mention.kind, [])
+        if not names:
+            return {}
+        keys = [mention.kind]
+        if mention.kind == "temperature" and isinstance(mention.value, int | float):
+            if mention.value in (30, 40):
+                keys.insert(0, f"temperature:{mention.value}")
+            elif mention.value not in (60, 75, 90) or "fahrenheit" in mention.more:
+                keys.insert(0, "temperature:hot")
+        elif mention.unit:
+            keys.insert(0, f"{mention.kind}:{mention.unit}")
+        for key in keys:
+            if key in self._priors:
+                return {name: score for name, score in self._priors[key].items() if name in names}
+        return {name: self._only if len(names) == 1 else 0.5 for name in names}
+
+    def _of_context(self, about: set[str]) -> tuple[dict[str, float], dict[str, float]]:
+        raised: dict[str, float] = {}
+        lowered: dict[str, float] = {}
+        for rule in self._context:
+            if about.intersection(rule["any_of"]) and not about.intersection(rule.get("none_of", ())):
+                for name, score in rule.get("raise", {}).items():
+                    raised[name] = max(float(score), raised.get(name, 0))
+                for name, score in rule.get("lower", {}).items():
+                    lowered[name] = min(float(score), lowered.get(name, 1))
+        return raised, lowered
+
+    def _pair(self, mentions: list[Mention], ruler: Ruler) -> None:
+        """A metal right beside a size belongs to what the size is for."""
+        sizes = [mention for mention in mentions if mention.kind == "wire_size" and mention.inputs]
+        if not sizes:
+            return
+        for kind, partners in self._partners.items():
+            for mention in mentions:
+                if mention.kind != kind or mention.fixed or (mention.inputs and mention.inputs[0][1] > 0.93 and not self._beside(mention, sizes, ruler)):
+                    continue
+                size = self._beside(mention, sizes, ruler)
+                if size is None:
+                    continue
+                name, score = size.inputs[0]
+                if (partner := partners.get(name)) and partner in self.kind_of:
+                    mention.inputs = [(partner, max(score, 0.6)), *[(other, min(value, score - 0.05)) for other, value in mention.inputs if other != partner]]
+
+    @staticmethod
+    def _beside(mention: Mention, sizes: list[Mention], ruler: Ruler) -> Mention | None:
+        best: tuple[float, Mention] | None = None
+        for size in sizes:
+            low, high = (size.last, mention.first) if size.last <= mention.first else (mention.last, size.first)
+            gap, soft, hard = ruler.between(low, high)
+            if size.first >= mention.last:
+                gap += 0.5
+            if not hard and not soft and gap <= 1.2 and (best is None or gap < best[0]):
+                best = (gap, size)
+        return best[1] if best else None
+
+    def _part(self, mentions: list[Mention]) -> None:
+        """Two different values cannot fill one input: the weaker goes to its next candidate."""
+        for _ in range(3):
+            best: dict[str, Mention] = {}
+            moved = False
+            for mention in mentions:
+                if not mention.inputs or mention.thing is not None or mention.fixed:
+                    continue
+                name = mention.inputs[0][0]
+                other = best.get(name)
+                if other is None or other.value == mention.value:
+                    best.setdefault(name, mention)
+                    continue
+                weak = mention if mention.inputs[0][1] <= other.inputs[0][1] else other
+                strong = other if weak is mention else mention
+                best[name] = strong
+                if len(weak.inputs) > 1 and strong.inputs[0][1] - weak.inputs[0][1] > 0.08:
+                    first, *rest = weak.inputs
+                    weak.inputs = sorted([(first[0], round(first[1] * 0.4, 3)), *rest], key=lambda pair: -pair[1])
+                    moved = True
+            if not moved:
+                return
+
+
+class Ruler:
+    """Measures how far apart two places of a text are: words between, commas, ends of sentences."""
+
+    __slots__ = ("_hard", "_soft", "_weight")
+
+    def __init__(self, words: list[str], spaced: list[bool]) -> None:
+        """`words`: the tokens, lowered; `spaced`: whether a space follows each."""
+        self._weight, self._soft, self._hard = [0.0], [0], [0]
+        weight, soft, hard = 0.0, 0, 0
+        count = len(words)
+        for index, word in enumerate(words):
+            weight += 0.25 if word in _LIGHT else 1
+            if word in ",()+:":
+                soft += 1
+            elif (word[0] in ".?!;" and (spaced[index] or index + 1 == count)) or "\n" in word:
+                hard += 1
+            self._weight.append(weight)
+            self._soft.append(soft)
+            self._hard.append(hard)
+
+    def between(self, low: int, high: int) -> tuple[float, int, int]:
+        """Words (light ones count little), commas and sentence ends between two tokens."""
+        if high <= low:
+            return 0.0, 0, 0
+        return self._weight[high] - self._weight[low], self._soft[high] - self._soft[low], self._hard[high] - self._hard[low]

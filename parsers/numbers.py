@@ -1,0 +1,182 @@
+"""Numbers as people write and say them: 7-1/2, 7½, .5, 1,200, seven and a half, two hundred, four eighty, two aught.
+
+Number words become digits before anything else is read, so that every other pattern needs to know digits only.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from parsers.edits import Edit
+
+# A number in digits, for the patterns: mixed, fraction, thousands with commas, decimals. Denominators are those of a rule.
+FRACTION = r"\d{1,2}/(?:2|3|4|5|8|10|16|32|64)(?![\d/])"
+MIXED = rf"\d{{1,3}}[- ]{FRACTION}"
+PLAIN = r"(?:\d{1,3}(?:,\d{3})+|\d{1,9})(?:\.\d{1,6})?|\.\d{1,6}"
+NUMBER = rf"(?:{MIXED}|{FRACTION}|{PLAIN})"
+
+_UNITS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9}
+_TEENS = {"ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16,
+          "seventeen": 17, "eighteen": 18, "nineteen": 19}  # fmt: skip
+_TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
+         "ninety": 90}  # fmt: skip
+_SMALL = _UNITS | _TEENS | _TENS
+_NOUGHT = {"aught", "ought", "aughts", "oughts", "naught", "nought"}
+_PARTS = {"half": 2, "halves": 2, "quarter": 4, "quarters": 4, "eighth": 8, "eighths": 8, "sixteenth": 16, "sixteenths": 16}
+NUMBER_WORDS = frozenset(_SMALL) | _NOUGHT | frozenset(_PARTS) | {"hundred", "thousand", "oh", "point", "double", "triple"}
+
+_WORD = "|".join(sorted([*_SMALL, *_NOUGHT, *_PARTS, "hundred", "thousand"], key=len, reverse=True))
+_JOIN = r"(?:\s*-\s*|\s+)"
+_SAID = re.compile(
+    rf"\b(?:an?\s+(?=hundred|half|quarter)|(?:double|triple){_JOIN}(?=(?:a|o|n)ught))?"
+    rf"(?:{_WORD}|(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b|\s+(?:hundred|thousand|[ao]ughts?)\b))"
+    rf"(?:{_JOIN}(?:and{_JOIN}(?:a{_JOIN})?)?(?:{_WORD}|oh|slash{_JOIN}oh|point|a(?={_JOIN}(?:half|quarter)))\b)*(?:{_JOIN}and{_JOIN}\d/\d)?",
+    re.ASCII,
+)
+_SPLIT = re.compile(r"[\s-]+")
+# "one" is a number before these and in a compound; elsewhere it is a pronoun or says "single".
+_COUNTED = re.compile(
+    r"\s*-?\s*(?:hp\b|h\.p|horse|volts?\b|amps?\b|amperes?\b|inch|foot|ft\b|hundred|#|\d|awg|gauge|ga\b|ton\b|kw\b|kva\b|"
+    r"percent|phase|ph\b|pole|gang|sets?\b|hour|(?:\d+ )?(?:cu|copper|al|aluminum)\b)",
+    re.ASCII,
+)
+_MANY = re.compile(r"[\s-]*(?:amps?|amperes?|a|horse|hp|horsepower|volts?|v|inch|in)\b\.?[\s-]*(?:[a-z-]+\s+){0,2}?[a-z]{3,}s\b", re.ASCII)
+_MEASURED = re.compile(r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII)
+_ALONE = re.compile(r"[\s-]*(?:phases?|ph|wires?|poles?|gang|prong|way)\b", re.ASCII)
+_INCH_AND = re.compile(r"\b(?:an? |1[ -]|one[ -])?(inch(?:es)?) and an? (quarter|half)\b", re.ASCII)
+_SINGULAR_S = re.compile(r"\b(?:gas|less|across|is|was|has|its|this|plus|class|bus|series)$")
+
+
+def value(text: str) -> float:
+    """The number that is written, or a ValueError: 7-1/2 is 7.5, 1,200 is 1200. Whole numbers come back whole."""
+    text = text.strip().replace(",", "")
+    whole, slash, below = text.partition("/")
+    if not slash:
+        number = float(text)
+    else:
+        if float(below) == 0:
+            raise ValueError(f"{text} is a size, not a number")
+        first = re.split(r"[- ]", whole.strip())
+        above = float(first[-1]) / float(below)
+        number = (float(first[0]) if len(first) > 1 else 0) + above
+    return int(number) if number == int(number) else number
+
+
+def said(low: str) -> list[Edit]:
+    """The places where number words stand in a lowered text, and the digits for each."""
+    edits: list[Edit] = []
+    if "inch and a" in low:
+        inches = [(*found.span(), f"1-1/{_PARTS[found[2]]} inch") for found in _INCH_AND.finditer(low)]
+        blank = low
+        for start, end, _ in inches:
+            blank = blank[:start] + "." * (end - start) + blank[end:]
+        return sorted(inches + said(blank))
+    for found in _SAID.finditer(low):
+        start, end = found.span()
+        text = found.group()
+        words = [word for word in _SPLIT.split(text) if word and word not in ("and", "a", "an", "slash")]
+        after = low[end : end + 60]
+        alone = words.pop() if len(words) > 1 and words[-1] in _UNITS and _ALONE.match(after) else ""
+        digits = " ".join(_spoken(words, after))
+        if alone:  # four eighty | three phase
+            digits = f"{digits} {_UNITS[alone]}"
+        if digits == "1" and (text == "one" and not _COUNTED.match(after)):
+            continue
+        if words[0] in _PARTS and not re.match(r"[\s-]*(?:an?\s+)?(?:hp\b|horse|inch|in\b|ton\b|\")", after):
+            continue  # "half of the circuit"
+        if digits:
+            edits.append((start, end, digits))
+    return edits
+
+
+def _spoken(words: list[str], after: str) -> Iterator[str]:
+    """The numbers of a run of number words, each in digits."""
+    at, count = 0, len(words)
+
+    def word(ahead: int = 0) -> str:
+        return words[at + ahead] if at + ahead < count else ""
+
+    while at < count:
+        first = word()
+        if first in ("double", "triple"):
+            yield "2/0" if first == "double" else "3/0"
+            at += 2
+            continue
+        if first in _PARTS:
+            yield f"1/{_PARTS[first]}"
+            at += 1
+            continue
+        if first in ("hundred", "thousand"):
+            number, at = (100 if first == "hundred" else 1000), at + 1
+            if word() in _SMALL:
+                more, at = _below_hundred(words, at)
+                number += more
+        elif first.isdigit():
+            number, at = int(first), at + 1
+        elif first in _SMALL:
+            number, at = _below_hundred(words, at)
+        else:  # a stray "oh", "aught" or "point"
+            at += 1
+            continue
+        if word() in _NOUGHT or (word() == "oh" and number <= 4 and word(1) not in _UNITS):
+            at += 1
+            if number <= 4:
+                yield f"{number}/0"
+            continue
+        for scale, size in (("hundred", 100), ("thousand", 1000), ("hundred", 100)):
+            if word() == scale or (scale == "hundred" and number >= 1000 and word(1) == scale):
+                if number >= 1000:
+                    number, at = number + _SMALL.get(word(), 0) * size, at + 2
+                else:
+                    number, at = number * size, at + 1
+                if word() in _SMALL and not (size == 1000 and word(1) == "hundred"):
+                    more, at = _below_hundred(words, at)
+                    number += more
+        if number < 10 and word() == "oh" and word(1) in _UNITS:
+            number, at = number * 100 + _UNITS[word(1)], at + 2  # two oh eight
+        elif number < 10 and word() in _TENS and not (at + 1 >= count - 1 and _several(after)):
+            more, at = _below_hundred(words, at)
+            number = number * 100 + more  # four eighty
+        elif number in (1, 2, 4) and word() in ("ten", "fifteen", "twelve") and at + 1 == count and not _MEASURED.match(after):
+            number, at = number * 100 + _TEENS[word()], at + 1  # one fifteen
+        elif number in (6, 8, 10, 12, 14) and word() in ("two", "three") and at + 1 == count and not _MEASURED.match(after):
+            yield f"{number}-{_UNITS[word()]}"  # twelve two: a cable
+            at += 1
+            continue
+        if word() == "point" and word(1) in _UNITS:
+            at += 1
+            decimals = ""
+            while word() in _UNITS or word() == "oh":
+                decimals += str(_UNITS.get(word(), 0))
+                at += 1
+            yield f"{number}.{decimals}"
+        elif word() in _PARTS:
+            # seven and a half; but three quarters, five eighths
+            part = _PARTS[word()]
+            at += 1
+            yield f"{number}/{part}" if part > 2 and 1 < number < part else f"{number}-1/{part}"
+        elif word() in _UNITS and word(1) in _PARTS and _PARTS[word(1)] > 2:
+            yield f"{number}-{_UNITS[word()]}/{_PARTS[word(1)]}"  # one and three quarters
+            at += 2
+        elif re.fullmatch(r"\d/\d", word()):
+            yield f"{number}-{word()}"
+            at += 1
+        else:
+            yield str(number)
+
+
+def _below_hundred(words: list[str], at: int) -> tuple[int, int]:
+    number = _SMALL[words[at]]
+    at += 1
+    if number >= 20 and at < len(words) and words[at] in _UNITS:
+        following = words[at + 1] if at + 1 < len(words) else ""
+        if following not in _TENS and following not in _NOUGHT and following not in ("hundred", "oh"):
+            return number + _UNITS[words[at]], at + 1
+    return number, at
+
+
+def _several(after: str) -> bool:
+    """True before a measure and a plural: two twenty amp circuits are two circuits of 20 A."""
+    found = _MANY.match(after)
+    return bool(found) and not _SINGULAR_S.search(found.group())

@@ -1,0 +1,85 @@
+"""spaCy at work: our own tokenizer, and the vocabulary and head words as phrases. Imported only when a Reader is built."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+
+from spacy.lang.en.lex_attrs import LEX_ATTRS as ENGLISH
+from spacy.lang.lex_attrs import LEX_ATTRS
+from spacy.matcher import PhraseMatcher
+from spacy.tokenizer import Tokenizer
+from spacy.tokens import Doc
+from spacy.vocab import Vocab
+
+from parsers import numbers
+from parsers.edits import Rewritten
+from parsers.tidy import tidy
+
+_LETTER_HYPHEN = re.compile(r"(?<=[a-zA-Z])[-_](?=\w)|(?<=\w)[-_](?=[a-zA-Z])|(?<=[a-zA-Z])\.(?=\s|$)")
+_PREFIX = re.compile(r"[^\w\s]")
+_SUFFIX = re.compile(r"[^\w\s]$")
+_INFIX = re.compile(r"(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|(?<=[^\W\d])[^\w\s'](?=\w)|(?<=\d)[^\w\s]|[^\w\s'](?=\d)|[^\w\s']+|'(?=\d)|'(?=\W)")
+
+
+def flattened(text: str) -> str:
+    """The text with hyphens between words as spaces; of the same length, so that places stay."""
+    return _LETTER_HYPHEN.sub(" ", text)
+
+
+def phrase_form(phrase: str) -> str:
+    """A vocabulary phrase as a question's text looks when it is matched: tidied, lowered, number words as digits."""
+    text = Rewritten(tidy(phrase).lower())
+    text.apply(numbers.said(text.text))
+    return flattened(text.text)
+
+
+def plurals(phrase: str) -> Iterator[str]:
+    """The phrase and, where its last word is a word that takes one, its plural."""
+    yield phrase
+    last = phrase.rsplit(" ", 1)[-1]
+    if len(last) < 3 or not last.isalpha() or last.endswith("s"):
+        return
+    if last.endswith(("ch", "sh", "x", "z")):
+        yield phrase + "es"
+    elif last.endswith("y") and last[-2] not in "aeiou":
+        yield phrase[:-1] + "ies"
+    else:
+        yield phrase + "s"
+
+
+class Pipeline:
+    """Tokenizes a text and finds phrases in it."""
+
+    def __init__(self, phrases: Mapping[str, Iterable[str]]) -> None:
+        """`phrases`: lists of phrases by the name of the matcher that they belong to."""
+        self.vocab = Vocab(lex_attr_getters={**LEX_ATTRS, **ENGLISH})
+        self.tokenizer = Tokenizer(
+            self.vocab, prefix_search=_PREFIX.match, suffix_search=_SUFFIX.search, infix_finditer=_INFIX.finditer
+        )
+        self._matchers: dict[str, PhraseMatcher] = {}
+        for name, listed in phrases.items():
+            matcher = PhraseMatcher(self.vocab, attr="LOWER")
+            for phrase in listed:
+                matcher.add(phrase, [self.tokenizer(phrase)])
+            self._matchers[name] = matcher
+
+    def tokens(self, flat: str) -> Doc:
+        """The tokens of a flattened text."""
+        return self.tokenizer(flat)
+
+    def found(self, name: str, doc: Doc) -> list[tuple[str, int, int]]:
+        """Phrases of a matcher in the text, none inside a longer one: phrase, first token, token after the last."""
+        strings = self.vocab.strings
+        hits = [(stop - start, start, stop, key) for key, start, stop in self._matchers[name](doc)]
+        hits.sort(key=lambda hit: (-hit[0], hit[1]))
+        taken = 0
+        kept: list[tuple[str, int, int]] = []
+        for length, start, stop, key in hits:
+            mask = ((1 << length) - 1) << start
+            if taken & mask:
+                continue
+            taken |= mask
+            kept.append((strings[key], start, stop))
+        kept.sort(key=lambda hit: hit[1])
+        return kept

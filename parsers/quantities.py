@@ -1,0 +1,283 @@
+"""Quantities in a text: number and unit, sizes, systems, counts. Character patterns, read from patterns/*.yaml.
+
+All patterns that begin with a number are joined into one expression that is tried where a number begins; the first that fits
+wins, in the order of the file. So the cost grows with the numbers in a question, hardly with the patterns.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from parsers import numbers
+
+PATTERNS = Path(__file__).parent / "patterns"
+
+_AWG = r"(?:[1-4]/0|18|16|14|12|10|[1-8])"
+_KCMIL = r"(?:250|300|350|400|500|600|700|750|800|900|1000|1250|1500|1750|2000)"
+_START = re.compile(
+    r"(?<![\w.])(?<![a-z]-)(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*[#\d]|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
+    re.ASCII,
+)
+_ARTICLE_A = re.compile(
+    r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&]|bre?a?ke?r|bkr|br\b|cb\b|load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|svc|panel|at\b|on\b|@|each|per\b|x\b|3|1))",
+    re.ASCII,
+)
+_LIST_JOIN = re.compile(r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII)
+_SHARED = {"horsepower", "current", "voltage", "power", "apparent_power", "length", "resistance", "temperature", "wire_size", "trade_size"}
+_COUNT_BEFORE = re.compile(r"(?<![\d./#-])(\d{1,2})\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII)
+VOLTAGES = frozenset(
+    {110, 115, 120, 125, 200, 208, 220, 230, 240, 250, 265, 277, 347, 380, 400, 415, 440, 460, 480, 550, 575, 600, 2300, 2400, 4160}
+)
+
+
+@dataclass(slots=True)
+class Quantity:
+    """A value read from the text, with the place that it was read from."""
+
+    kind: str
+    value: float | str
+    unit: str | None
+    start: int
+    end: int
+    bare: bool = False  # a number without its unit; `kind` is then number, or what it is likely to be
+    count: int | None = None  # how many of them, where the text says so
+    more: dict[str, Any] = field(default_factory=dict)  # the lower voltage of a system, the wires of a cable, the poles
+
+
+def load_yaml(name: str) -> Any:
+    """A file of patterns, with every scalar as text."""
+    import yaml
+
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+    return yaml.load((PATTERNS / name).read_text("utf-8"), loader)
+
+
+@cache
+def _units() -> tuple[dict[str, tuple[str, str, float]], str, frozenset[str]]:
+    """Each unit word with its kind, unit and factor; the alternation of them all; those that stand right after the number."""
+    meaning: dict[str, tuple[str, str, float]] = {}
+    attached: set[str] = set()
+    for name, entry in load_yaml("units.yaml").items():
+        told = (entry["kind"], entry.get("unit", name), float(entry.get("factor", 1)))
+        for word in entry.get("words", []):
+            meaning[word.lower()] = told
+        for word in entry.get("attached", []):
+            meaning[word] = told
+            attached.add(word)
+    words = "|".join(re.escape(word).replace(r"\ ", r"[\s-]*") for word in sorted(meaning, key=len, reverse=True))
+    return meaning, words, frozenset(attached)
+
+
+def unit_words() -> set[str]:
+    """All words that units are written with."""
+    return {part for word in _units()[0] for part in re.split(r"[\s.-]+", word) if part.isalpha()}
+
+
+def _macros() -> dict[str, str]:
+    return {
+        "number": numbers.NUMBER,
+        "mixed": numbers.MIXED,
+        "fraction": numbers.FRACTION,
+        "gap": r"\s*-?\s*",
+        "awg": _AWG,
+        "kcmil": _KCMIL,
+        "size": f"(?:{_AWG}|{_KCMIL})",
+        "volts3": r"(?:120|208|240|277|480|600|2400|4160|7200|12470|13200|13800)",
+        "units": _units()[1],
+    }
+
+
+def _filled(pattern: str) -> str:
+    for name, macro in _macros().items():
+        pattern = pattern.replace("{" + name + "}", macro)
+    return pattern
+
+
+class Quantities:
+    """Reads the quantities of a text."""
+
+    def __init__(self) -> None:
+        self.patterns = load_yaml("quantities.yaml")
+        self.labels = load_yaml("labels.yaml")
+        self._units, _, self._attached = _units()
+        parts = []
+        for index, pattern in enumerate(self.patterns):
+            body = re.sub(r"\(\?P<(\w+)>", lambda m, i=index: f"(?P<{m[1]}_{i}>", _filled(pattern["match"]))  # type: ignore[misc]
+            parts.append(f"(?P<pattern_{index}>{body})")
+        self._master = re.compile("|".join(parts), re.ASCII)
+        self._of_group = {f"pattern_{index}": (index, pattern) for index, pattern in enumerate(self.patterns)}
+        self._groups: list[dict[str, str]] = [{} for _ in self.patterns]
+        for name in self._master.groupindex:
+            plain, _, index = name.rpartition("_")
+            self._groups[int(index)][plain] = name
+        self._labels = [(re.compile(_filled(entry["match"]), re.ASCII), entry, tuple(entry["hint"])) for entry in self.labels]
+
+    def read(self, work: str) -> list[Quantity]:
+        """The quantities in the text, in order, none over another."""
+        low = lowered(work)
+        found: list[Quantity] = []
+        taken: list[tuple[int, int]] = []
+        for pattern, entry, hints in self._labels:
+            if any(hint in low for hint in hints):
+                for match in pattern.finditer(low):
+                    start, end = match.span()
+                    if any(start < stop and begin < end for begin, stop in taken):
+                        continue
+                    quantity = self._label(entry, match)
+                    if quantity is not None:
+                        found.append(quantity)
+                        taken.append((start, end))
+        at = 0
+        for start_match in _START.finditer(low):
+            start = start_match.start()
+            if start < at:
+                continue
+            hit = self._master.match(low, start)
+            if hit is None and low[start] == "-":
+                hit = self._master.match(low, start + 1)
+            if hit is None or any(start < stop and begin < hit.end() for begin, stop in taken):
+                continue
+            index, pattern = self._of_group[str(hit.lastgroup)]
+            groups = self._groups[index]
+            named = {plain: hit[full] for plain, full in groups.items() if plain != "pattern" and hit[full] is not None}
+            for quantity in self._made(pattern, named, hit.start(), hit.end()):
+                found.append(quantity)
+                at = quantity.end
+        found.sort(key=lambda quantity: quantity.start)
+        self._share_units(low, found)
+        return found
+
+    # --- one pattern -----------------------------------------------------------------------------------------------------
+    def _label(self, entry: dict[str, Any], match: re.Match[str]) -> Quantity | None:
+        named = {name: text for name, text in match.groupdict().items() if text is not None}
+        if "n" not in named and "n2" in named:
+            named["n"] = named.pop("n2")
+        made = list(self._made(entry, named, match.start(), match.end()))
+        return made[0] if made else None
+
+    def _made(self, entry: dict[str, Any], named: dict[str, str], start: int, end: int) -> Iterator[Quantity]:
+        verb, kind, unit = entry["value"], entry.get("kind", ""), entry.get("unit")
+        count = next((int(named[name]) for name in ("c", "c2") if name in named), None)
+        n = next((named[name] for name in ("n", "n2", "n3") if name in named), "")
+        try:
+            if verb == "number":
+                number = numbers.value(n)
+                if kind in ("sets", "raceway_count", "count") and number < 1:
+                    return
+                yield Quantity(kind, number, unit, start, end, bare=kind == "number", count=count)
+            elif verb == "unit":
+                kind, unit, factor = self._units[re.sub(r"\s*-\s*|\s+", " ", named["u"])] if named["u"] not in self._units else self._units[named["u"]]
+                if kind == "voltage" and "dc" in named["u"]:
+                    yield Quantity("phases", "dc", None, start, end)
+                yield Quantity(kind, _whole(numbers.value(n) * factor), unit, start, end)
+            elif verb in ("size", "cable"):
+                more = {"wires": int(named["w"])} if verb == "cable" else {}
+                yield Quantity("wire_size", named["s"], None, start, end, count=count, more=more)
+            elif verb == "zeros":
+                yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
+            elif verb == "text":
+                yield Quantity(kind, n, None, start, end)
+            elif verb == "letter":
+                yield Quantity(kind, n.upper(), None, start, end)
+            elif verb == "phase":
+                yield Quantity("phases", n, None, start, end)
+            elif verb == "poles":
+                yield Quantity("current", numbers.value(n), "A", start, end, more={"poles": int(named["p"])})
+            elif verb == "celsius":
+                letter = (named.get("u") or named.get("u2") or "c")[0]
+                number = numbers.value(n.removeprefix("-")) * (-1 if n.startswith("-") else 1)
+                more = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
+                if letter == "f":
+                    number, more = round((number - 32) * 5 / 9, 1), {"fahrenheit": number}
+                yield Quantity("temperature", _whole(number), "°C", start, end, more=more)
+            elif verb == "fraction":
+                percent = "%" in n or "percent" in n or float(n.strip(" %percnt")) > 2
+                number = float(n.strip(" %percnt")) / (100 if percent else 1)
+                yield Quantity(kind, number, unit, start, end)
+            elif verb == "feet_inches":
+                yield Quantity("length", _whole(numbers.value(n) + numbers.value(named["i"]) / 12), "ft", start, end)
+            elif verb == "trade_size":
+                yield Quantity(kind, _trade_size(n), unit, start, end, count=count)
+            elif verb == "system":
+                yield from self._system(named, start, end)
+            elif verb == "step":
+                more = {"to_ground": int(named["lo"]), "primary": int(named["n"])}
+                yield Quantity("voltage", int(named["hi"]), "V", start, end, more=more)
+        except (ValueError, ZeroDivisionError, OverflowError):
+            return
+
+    @staticmethod
+    def _system(named: dict[str, str], start: int, end: int) -> Iterator[Quantity]:
+        low, high = sorted((int(named["a"]), int(named["b"])))
+        if (low, high) not in _SYSTEMS:
+            if named["join"] == "/" or named.get("y"):
+                yield Quantity("voltage", high, "V", start, end, more={"to_ground": low})
+            else:  # two voltages side by side that are no system
+                middle = start + len(named["a"])
+                yield Quantity("voltage", int(named["a"]), "V", start, middle, bare=True)
+                yield Quantity("voltage", int(named["b"]), "V", middle + 1, end, bare=True)
+            return
+        yield Quantity("voltage", high, "V", start, end, more={"to_ground": low, "wye": (low, high) in _WYE})
+
+    # --- what the neighbours say ---------------------------------------------------------------------------------------------
+    @staticmethod
+    def _share_units(low: str, found: list[Quantity]) -> None:
+        """In "40, 25 and 10 hp" the first two are horsepower too, and in "15- and 20-ampere" the first is amperes."""
+        for index in range(len(found) - 2, -1, -1):
+            this, after = found[index], found[index + 1]
+            if not this.bare or this.kind != "number" or after.kind not in _SHARED or (after.bare and not after.more.get("shared")):
+                continue
+            if after.more.get("to_ground") or not _LIST_JOIN.fullmatch(low, this.end, after.start):
+                continue
+            if after.kind == "wire_size":
+                if str(this.value) not in ("14", "12", "10", "8", "6", "4", "3", "2", "1", "250", "350", "500"):
+                    continue
+                this.value = str(this.value)
+            elif after.kind == "trade_size":
+                this.value = _trade_size(low[this.start : this.end])
+            elif after.kind == "temperature" and "fahrenheit" in after.more:
+                this.value = round((float(this.value) - 32) * 5 / 9, 1)
+            elif after.unit in ("W", "VA") and isinstance(this.value, int | float) and isinstance(after.value, int | float):
+                if "k" in low[after.start : after.end]:
+                    this.value = _whole(this.value * 1000)
+            this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
+
+
+_SYSTEMS = {(120, 208), (120, 240), (277, 480), (347, 600), (115, 230), (110, 220), (240, 480), (208, 240), (220, 380), (230, 400), (240, 415), (115, 208), (208, 230), (230, 460), (120, 277)}  # fmt: skip
+_WYE = {(120, 208), (277, 480), (347, 600), (220, 380), (230, 400), (240, 415), (115, 208)}
+
+
+def lowered(work: str) -> str:
+    """The text in lower case, of the same length, with the article "a" after a number put out of the amperes' way."""
+    low = work.lower()
+    if len(low) != len(work):  # a few letters grow when lowered
+        low = "".join(char.lower() if len(char.lower()) == 1 else char for char in work)
+    if " a " in work or " m " in work:
+        for found in _ARTICLE_A.finditer(work):
+            at = found.start(1)
+            low = low[:at] + "\x01" + low[at + 1 :]
+    return low
+
+
+def count_before(low: str, start: int) -> tuple[int, int] | None:
+    """The small number right before a place ("three 10 hp motors") and where it begins."""
+    found = _COUNT_BEFORE.search(low, max(0, start - 24), start)
+    return (int(found[1]), found.start(1)) if found else None
+
+
+def _whole(number: float) -> float:
+    number = round(number, 6)
+    return int(number) if number == int(number) else number
+
+
+def _trade_size(text: str) -> str:
+    text = text.strip().replace("-", " ")
+    for tail, part in ((".25", " 1/4"), (".5", " 1/2"), (".75", " 3/4")):
+        if text.endswith(tail):
+            text = text.removesuffix(tail) + part
+    return text.strip()

@@ -1,0 +1,88 @@
+"""Mend misspelt words, carefully: a word that anyone knows is never touched, nor one that is short, has digits or is a unit.
+
+Words are compared with the trade's words first and with everyday English after, by optimal string alignment (a swap of two
+neighbours is one slip). Only words that begin alike and are about as long are compared, which keeps it to microseconds.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+
+from parsers.edits import Edit
+
+SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
+_WORD = re.compile(r"[a-z][a-z']*[a-z]")
+_ENDINGS = ("'s", "s'", "s", "es", "ed", "d", "ing", "ly", "er", "ers", "able", "ness", "y", "ion", "ions", "ment")
+
+
+class Speller:
+    """Knows which words exist and which known word a misspelt one was meant to be."""
+
+    def __init__(self, trade: Iterable[str], english: Iterable[str], more: Iterable[str] = ()) -> None:
+        from rapidfuzz.distance import OSA
+
+        self._distance = OSA.distance
+        self.trade = {word for word in trade if word.isalpha()}
+        self.known = self.trade | set(english) | {word for word in more if word.isalpha()}
+        self._blocks: dict[tuple[str, int], list[str]] = defaultdict(list)
+        for word in sorted(self.known):
+            if len(word) >= SHORTEST:
+                self._blocks[word[0], len(word)].append(word)
+        self._memory: dict[str, str | None] = {}
+
+    def edits(self, low: str) -> list[Edit]:
+        """The words of a lowered text to mend, each with what to put there."""
+        edits: list[Edit] = []
+        for found in _WORD.finditer(low):
+            word = found.group()
+            if word in self.known or len(word) < SHORTEST - 1:
+                continue
+            start, end = found.span()
+            if (start and low[start - 1].isdigit()) or (end < len(low) and low[end].isdigit()):
+                continue
+            mended = self.mended(word)
+            if mended is not None:
+                edits.append((start, end, mended))
+        return edits
+
+    def mended(self, word: str) -> str | None:
+        """What a word that is not known was meant to be; None if it is known, or nothing is near enough."""
+        if word in self._memory:
+            return self._memory[word]
+        answer = None if self._exists(word) else self._nearest(word)
+        if len(self._memory) > 4096:
+            self._memory.clear()
+        self._memory[word] = answer
+        return answer
+
+    def _exists(self, word: str) -> bool:
+        if word in self.known:
+            return True
+        for ending in _ENDINGS:
+            if word.endswith(ending):
+                stem = word[: -len(ending)]
+                if len(stem) > 2 and (stem in self.known or stem + "e" in self.known or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)):
+                    return True
+                if stem.endswith("i") and stem[:-1] + "y" in self.known:
+                    return True
+        return len(word) > 6 and any(word.startswith(front) and word[len(front) :] in self.known for front in ("un", "re", "non", "over", "under", "pre", "sub", "mis"))
+
+    def _nearest(self, word: str) -> str | None:
+        length = len(word)
+        most = 1 if length < 8 else 2
+        best: tuple[float, str] | None = None
+        for size in range(max(SHORTEST, length - most), length + most + 1):
+            for candidate in self._blocks.get((word[0], size), ()):
+                distance = self._distance(word, candidate, score_cutoff=most)
+                if distance > most:
+                    continue
+                everyday = candidate not in self.trade
+                if everyday and (distance > 1 or length < 6):
+                    continue
+                # nearer first; then the trade's word; then one that ends alike; then one with the same letters
+                rank = distance + (0.4 if everyday else 0) + (0 if candidate[-1] == word[-1] else 0.15) + (0 if sorted(set(candidate)) == sorted(set(word)) else 0.1)
+                if best is None or (rank, candidate) < best:
+                    best = (rank, candidate)
+        return best[1] if best else None
