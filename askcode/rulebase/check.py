@@ -169,8 +169,9 @@ def _subjects(known: Knowledge, subjects: list[Subject]) -> Iterator[str]:
             if name not in quantities and name not in known.inputs and name not in known.factors and name != "result":
                 yield _at(goal, f"the headline names {{{name}}}, which is no quantity, input or factor")
     for item in known.inputs.values():
-        if item.states and item.states not in quantities:
-            yield _at(item, f"states {item.states}, which nothing finds")
+        for name in [item.states] if isinstance(item.states, str) else item.states or ():
+            if name not in quantities:
+                yield _at(item, f"states {name}, which nothing finds")
 
 
 def _leads(thing: Placed, key: str, names: Iterable[str], known: Iterable[str]) -> Iterator[str]:

@@ -18,6 +18,7 @@ SINGLE_FILES = {
     "conventions.yaml": "conventions",
     "cautions.yaml": "cautions",
     "synonyms.yaml": "synonyms",
+    "fillers.yaml": "fillers",
     "outside.yaml": "outside",
 }
 FOLDERS = {"rules": "rules", "coverage": "goals", "vocabulary": "vocabulary", "tables": "tables"}

@@ -34,6 +34,7 @@ class Knowledge(msgspec.Struct):
     tables: dict[str, TableText] = {}
     vocabulary: dict[str, dict[str, list[str]]] = {}
     synonyms: dict[str, list[str]] = {}
+    fillers: dict[str, list[str]] = {}
     problems: list[str] = []
 
 
@@ -76,12 +77,8 @@ def _typed(layer: Layer) -> Knowledge:
         else:
             line = written.document.line(written.path)
             layer.problem(KnowledgeError("must be one text", written.document.file, line, name), written.amended)
-    for name, written in layer.things.get("synonyms", {}).items():
-        if isinstance(written.data, list) and all(isinstance(word, str) for word in written.data):
-            known.synonyms[name] = written.data
-        else:
-            line = written.document.line(written.path)
-            layer.problem(KnowledgeError("must be a list of words", written.document.file, line, name), written.amended)
+    known.synonyms = _word_lists(layer, "synonyms")
+    known.fillers = _word_lists(layer, "fillers")
     _mark_amended(known)
     known.problems = [str(error) for error in layer.problems]
     return known
@@ -99,6 +96,17 @@ def _converted(layer: Layer, kind: str, struct: type[Named]) -> dict[str, Named]
         thing.name, thing.amended = name, written.amended
         thing.file, thing.line = written.document.file, written.document.line(written.path) or 1
         found[name] = thing
+    return found
+
+
+def _word_lists(layer: Layer, kind: str) -> dict[str, list[str]]:
+    found = {}
+    for name, written in layer.things.get(kind, {}).items():
+        if isinstance(written.data, list) and all(isinstance(word, str) for word in written.data):
+            found[name] = written.data
+        else:
+            line = written.document.line(written.path)
+            layer.problem(KnowledgeError("must be a list of words", written.document.file, line, name), written.amended)
     return found
 
 

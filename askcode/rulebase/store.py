@@ -194,6 +194,7 @@ def _things(knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
 def _indexed(index: Index, knowledge: Knowledge) -> Iterator[tuple[str, str, object]]:
     yield "search", "counts", {**index.counts, "": len(index.texts)}
     yield "search", "synonyms", knowledge.synonyms
+    yield "search", "fillers", index.fillers
     for entry, asked in index.asked.items():
         yield "asked", entry, asked
 
