@@ -72,6 +72,7 @@ class Binder:
         self._only = float(told["priors"]["*"])
         self._partners: dict[str, dict[str, str]] = told["partners"]
         self._context = told["context"]
+        self.generic_asks = frozenset(told["generic_asks"])
         self.claims: dict[str, list[Claim]] = defaultdict(list)
         self._gather(inputs, told["heads"])
 
@@ -153,6 +154,12 @@ class Binder:
             if claim.side == "value head":
                 return 0
             low, high = last, mention.first
+        elif mention.word and mention.first <= first and last <= mention.last:
+            return 0.93 * claim.weight if claim.side != "head value" else 0  # "cu gec"
+        elif mention.first < first < mention.last < last:  # the unit is part of the head: "75 | degree wire"
+            return claim.weight if claim.side != "head value" else 0
+        elif first < mention.first < last < mention.last:
+            return claim.weight if claim.side != "value head" else 0
         else:
             return 0
         gap, soft, hard = ruler.between(low, high)

@@ -16,7 +16,8 @@ from parsers import numbers
 from parsers.edits import Rewritten
 from parsers.tidy import tidy
 
-_LETTER_HYPHEN = re.compile(r"(?<=[a-zA-Z])[-_](?=\w)|(?<=\w)[-_](?=[a-zA-Z])|(?<=[a-zA-Z])\.(?=\s|$)")
+_LETTER_HYPHEN = re.compile(r"(?<=[a-zA-Z])[-_](?=\w)|(?<=\w)[-_](?=[a-zA-Z])")
+_SHORT = re.compile(r"\b(cont|noncont|temp|max|min|cond|ckt|inst|sch|sched|amp|amps|bkr|svc|insul|term|equip|approx|dept|bldg|elec|conn|recept|recepts)\.(?=\s+\S)", re.I)
 _PREFIX = re.compile(r"[^\w\s]")
 _SUFFIX = re.compile(r"[^\w\s]$")
 _INFIX = re.compile(r"(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|(?<=[^\W\d])[^\w\s'](?=\w)|(?<=\d)[^\w\s]|[^\w\s'](?=\d)|[^\w\s']+|'(?=\d)|'(?=\W)")
@@ -24,6 +25,8 @@ _INFIX = re.compile(r"(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|(?<=[^\W\d])[^\w\s']
 
 def flattened(text: str) -> str:
     """The text with hyphens between words as spaces; of the same length, so that places stay."""
+    if "." in text:
+        text = _SHORT.sub(r"\1 ", text)
     return _LETTER_HYPHEN.sub(" ", text)
 
 
@@ -69,17 +72,13 @@ class Pipeline:
         return self.tokenizer(flat)
 
     def found(self, name: str, doc: Doc) -> list[tuple[str, int, int]]:
-        """Phrases of a matcher in the text, none inside a longer one: phrase, first token, token after the last."""
+        """Phrases of a matcher in the text, none within a longer one: phrase, first token, token after the last."""
         strings = self.vocab.strings
-        hits = [(stop - start, start, stop, key) for key, start, stop in self._matchers[name](doc)]
-        hits.sort(key=lambda hit: (-hit[0], hit[1]))
-        taken = 0
+        hits = sorted((start, -stop, key) for key, start, stop in self._matchers[name](doc))
         kept: list[tuple[str, int, int]] = []
-        for length, start, stop, key in hits:
-            mask = ((1 << length) - 1) << start
-            if taken & mask:
-                continue
-            taken |= mask
-            kept.append((strings[key], start, stop))
-        kept.sort(key=lambda hit: hit[1])
+        reached = 0
+        for start, stop, key in hits:
+            if -stop > reached:  # else it lies within one that began before
+                reached = -stop
+                kept.append((strings[key], start, reached))
         return kept

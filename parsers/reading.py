@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -148,7 +148,7 @@ class Reader:
         self._quantities = Quantities()
         self._binder = Binder(inputs)
         self._meanings: dict[str, list[tuple[str, str]]] = defaultdict(list)
-        spelled: set[str] = set()
+        spelled: Counter[str] = Counter()
         for kind, names in vocabulary.items():
             for name, phrases in names.items():
                 for phrase in phrases:
@@ -166,7 +166,9 @@ class Reader:
         self._filler = {word for line in (PATTERNS / "filler.txt").read_text("utf-8").splitlines() if not line.startswith("#") for word in line.split()}
         units = unit_words()
         self._explained = self._filler | units | numbers.NUMBER_WORDS
-        self._speller = Speller(spelled | units | numbers.NUMBER_WORDS, english, known_words)
+        for word in units | numbers.NUMBER_WORDS:
+            spelled[word] += 1
+        self._speller = Speller(spelled, english, known_words)
         self._dictation = [(re.compile(entry["hear"]), entry["say"]) for entry in load_yaml("dictation.yaml")]
         self._dictated = re.compile("|".join(f"(?:{re.sub(chr(92) + chr(92) + '1', '', entry['hear'])})" for entry in load_yaml("dictation.yaml")))
         self.read("warm up: 5 hp 230 v")
@@ -192,8 +194,9 @@ class Reader:
             edits: list[Edit] = []
             for pattern, say in self._dictation:
                 for found in pattern.finditer(low):
-                    if not any(found.start() < end and start < found.end() for start, end, _ in edits):
-                        edits.append((found.start(), found.end(), found.expand(say)))
+                    new = found.expand(say)
+                    if new != found.group() and not any(found.start() < end and start < found.end() for start, end, _ in edits):
+                        edits.append((found.start(), found.end(), new))
             edits.sort()
             mends += [(low[start:end].strip(), new.strip()) for start, end, new in edits]
             source.apply(edits)
@@ -249,6 +252,7 @@ class _Pass:
         self._correct(mentions)
         asks = self._asks(entities, entity_places, mentions, stem_end)
         about = {f"ask.{ask.name}" for ask in asks} | {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"}
+        about |= {f"fact.{mention.kind}" for mention in mentions if mention.word}
         stem = [mention for mention in mentions if mention.start < stem_end]
         stem_heads = heads if not spans else [head for head in heads if self.starts[head[1]] < stem_end]
         self.reader._binder.bind(stem, stem_heads, self.ruler, about)
@@ -258,7 +262,7 @@ class _Pass:
             self.reader._binder.bind(inside, [head for head in heads if start <= self.starts[head[1]] < end], self.ruler, set())
             options.append(Option(letter, self._typed(start, end).strip(), [self._fact(mention) for mention in inside], [self._placed(entity) for entity in entities if start <= entity.start < end]))
         things = self._things(stem)
-        facts = [self._fact(mention) for mention in stem]
+        facts = [self._fact(mention) for mention in _once(stem)]
         stem_low = self.low[:stem_end]
         edition = self._edition(mentions)
         return Reading(
@@ -377,19 +381,25 @@ class _Pass:
                 mentions.remove(same)
 
     def _asks(self, entities: list[Entity], places: list[tuple[int, int]], mentions: list[Any], stem_end: int) -> list[Ask]:
-        found: list[tuple[float, int, Ask]] = []
+        found: list[tuple[float, int, Ask]] = []  # phrases that ask by themselves
+        weak: list[tuple[float, int, Ask]] = []  # nouns that ask only beside an asking word
         cues = [match.end() for match in _CUE.finditer(self.low, 0, stem_end)]
         loose = False
-        ask_places = [(entity.start, entity.end) for entity in entities if entity.kind in ("ask", "uncovered")]
+        ask_places = [(entity.start, entity.end) for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered")]
         for match in _SIZE_CUE.finditer(self.low, 0, stem_end):
             rest = re.split(r"[.?!\n]", self.low[match.end() : stem_end], maxsplit=1)[0]
             if not any(match.end() <= start < match.end() + len(rest) for start, _ in ask_places):
                 loose = True  # "what size cu?": the noun stands elsewhere
         ends = {mention.last for mention in mentions if not mention.word}
+        generic = self.reader._binder.generic_asks
+        asking = [(entity, first, last) for entity, (first, last) in zip(entities, places, strict=True) if entity.kind == "ask"]
         for entity, (first, last) in zip(entities, places, strict=True):
-            if entity.kind != "ask" or entity.start >= stem_end or entity.negated:
+            if entity.kind not in ("ask", "weak_ask") or entity.start >= stem_end or entity.negated:
                 continue
-            strength = 0.3
+            strong = entity.kind == "ask"
+            if entity.name in generic and any(first < end and begin < last and (begin, end) != (first, last) and other.name not in generic for other, begin, end in asking):
+                continue
+            strength = 0.8 if strong else 0.3
             for cue in cues:
                 if cue <= entity.start:
                     gap, soft, hard = self.ruler.between(self.tokens_of(cue - 1, cue)[1], first)
@@ -408,7 +418,10 @@ class _Pass:
                 strength = max(strength, 0.75)
             if first in ends or (first and self.lowers[first - 1] == "-" and first - 1 in ends):
                 strength = min(strength, 0.25)  # "110A bkr" is given
-            found.append((strength, entity.start, Ask(entity.name, self._typed(entity.start, entity.end), self.source.back(entity.start, entity.end)[0], round(strength, 2))))
+            (found if strong else weak).append((strength, entity.start, Ask(entity.name, self._typed(entity.start, entity.end), self.source.back(entity.start, entity.end)[0], round(strength, 2))))
+        if not any(strength >= 0.5 for strength, _, _ in found):
+            found += [item for item in weak if item[0] >= 0.75]
+        found = [item for item in found if item[0] > 0.25]
         best = max((strength for strength, _, _ in found), default=0)
         kept = [item for item in found if item[0] >= 0.5] if best >= 0.5 else found
         if loose and best < 0.75:
@@ -510,6 +523,20 @@ class _Pass:
     def _placed(self, entity: Entity) -> Entity:
         start, end = self.source.back(entity.start, entity.end)
         return Entity(entity.kind, entity.name, self.source.typed[start:end], start, end, self._how(entity.start, entity.end), entity.negated)
+
+
+def _once(mentions: list[Any]) -> list[Any]:
+    """The mentions without those that only repeat an earlier one."""
+    seen: set[tuple[Any, ...]] = set()
+    kept = []
+    for mention in mentions:
+        if mention.inputs and mention.thing is None:
+            key = (mention.inputs[0][0], mention.value, mention.negated)
+            if key in seen:
+                continue
+            seen.add(key)
+        kept.append(mention)
+    return kept
 
 
 _THIN = frozenset({"a", "the", "-", ",", "amp", "an", "of", "is", "copper", "cu"})

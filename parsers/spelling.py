@@ -8,27 +8,29 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from parsers.edits import Edit
 
 SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
 _WORD = re.compile(r"[a-z][a-z']*[a-z]")
-_ENDINGS = ("'s", "s'", "s", "es", "ed", "d", "ing", "ly", "er", "ers", "able", "ness", "y", "ion", "ions", "ment")
+_ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4, "ion": 4,
+            "ions": 4, "ment": 4, "less": 3}  # fmt: skip  # each with the shortest stem that it may follow
 
 
 class Speller:
     """Knows which words exist and which known word a misspelt one was meant to be."""
 
-    def __init__(self, trade: Iterable[str], english: Iterable[str], more: Iterable[str] = ()) -> None:
+    def __init__(self, trade: Mapping[str, int], english: Iterable[str], more: Iterable[str] = ()) -> None:
+        """`trade`: the trade's words, each with how often the vocabulary uses it."""
         from rapidfuzz.distance import OSA
 
         self._distance = OSA.distance
-        self.trade = {word for word in trade if word.isalpha()}
-        self.known = self.trade | set(english) | {word for word in more if word.isalpha()}
+        self.trade = {word: count for word, count in trade.items() if word.isalpha()}
+        self.known = set(self.trade) | set(english) | {word for word in more if word.isalpha()}
         self._blocks: dict[tuple[str, int], list[str]] = defaultdict(list)
         for word in sorted(self.known):
-            if len(word) >= SHORTEST:
+            if len(word) >= SHORTEST - 1:
                 self._blocks[word[0], len(word)].append(word)
         self._memory: dict[str, str | None] = {}
 
@@ -63,7 +65,7 @@ class Speller:
         for ending in _ENDINGS:
             if word.endswith(ending):
                 stem = word[: -len(ending)]
-                if len(stem) > 2 and (stem in self.known or stem + "e" in self.known or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)):
+                if len(stem) >= _ENDINGS[ending] and (stem in self.known or stem + "e" in self.known or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)):
                     return True
                 if stem.endswith("i") and stem[:-1] + "y" in self.known:
                     return True
@@ -73,16 +75,20 @@ class Speller:
         length = len(word)
         most = 1 if length < 8 else 2
         best: tuple[float, str] | None = None
-        for size in range(max(SHORTEST, length - most), length + most + 1):
+        letters = sorted(word)
+        for size in range(max(SHORTEST - 1, length - most), length + most + 1):
             for candidate in self._blocks.get((word[0], size), ()):
                 distance = self._distance(word, candidate, score_cutoff=most)
                 if distance > most:
                     continue
+                if size < SHORTEST and (size != length or sorted(candidate) != letters):
+                    continue  # of short words only swapped letters are mended
                 everyday = candidate not in self.trade
-                if everyday and (distance > 1 or length < 6):
+                if everyday and (distance > 1 or (length < 6 and sorted(candidate) != letters)):
                     continue
-                # nearer first; then the trade's word; then one that ends alike; then one with the same letters
-                rank = distance + (0.4 if everyday else 0) + (0 if candidate[-1] == word[-1] else 0.15) + (0 if sorted(set(candidate)) == sorted(set(word)) else 0.1)
+                # nearer first; then the trade's word, the commoner one; then one that ends alike; then one with the same letters
+                rank = distance + (0.4 if everyday else -0.05 * min(4, self.trade[candidate].bit_length() // 2))
+                rank += (0 if candidate[-1] == word[-1] else 0.15) + (0 if set(candidate) == set(word) else 0.1)
                 if best is None or (rank, candidate) < best:
                     best = (rank, candidate)
         return best[1] if best else None
