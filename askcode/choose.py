@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from askcode.calculators import subjects
-from askcode.core.derive import leaves
+from askcode.core.derive import Roads, roads
 from askcode.core.rules import Subject
 from askcode.core.things import Facts
 from askcode.rulebase.book import Book
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
-WANTED_UNASKED, SAME_SUBJECT, SEVERAL = 2.0, 1.0, 3.0
+WANTED_UNASKED, SAME_SUBJECT, SEVERAL, ONE_ONLY = 2.0, 1.0, 3.0, -2.0
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -47,18 +47,18 @@ class Candidate:
     score: float
     bound: Bound
     evidence: list[tuple[str, float]]
+    wanted: bool  # whether the question asks for it, in so many words or by what it tells
 
 
 def bind(facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input]) -> Bound:
     """Give each fact the best input that this goal can use; what it cannot use is left over.
 
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there."""
+    facts = [fact for fact in facts if not fact.negated]
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
     for order, fact in enumerate(facts):
-        if fact.negated:
-            continue
         for name, score in fact.inputs:
             declared = inputs.get(name)
             if declared is None:
@@ -105,15 +105,15 @@ class Chooser:
     def __init__(self, book: Book):
         self.book = book
         self.subjects = subjects()
-        self._usable: dict[tuple[str, str], frozenset[str]] = {}
+        self._roads: dict[tuple[str, str], Roads] = {}
         self.topics = {topic for goal in book.goals().values() for topic in goal.topics}
 
-    def usable(self, subject: Subject, quantity: str) -> frozenset[str]:
-        """The inputs that some road to a quantity can use."""
+    def roads(self, subject: Subject, quantity: str) -> Roads:
+        """What some road to a quantity can use and cite."""
         key = (subject.name, quantity)
-        if key not in self._usable:
-            self._usable[key] = leaves(subject, quantity, self.book)
-        return self._usable[key]
+        if key not in self._roads:
+            self._roads[key] = roads(subject, quantity, self.book)
+        return self._roads[key]
 
     def candidates(self, reading: Reading, facts: Sequence[Fact], last: Candidate | None = None) -> list[Candidate]:
         """Every goal with its score, best first. `facts` are those of the question and, in a talk, those carried
@@ -139,15 +139,14 @@ class Chooser:
         last: Candidate | None,
     ) -> Candidate:
         subject = self._where(goal, last)
-        bound = bind(facts, self.usable(subject, goal.quantity), goal.quantity, self.book.inputs())
+        bound = bind(facts, self.roads(subject, goal.quantity).inputs, goal.quantity, self.book.inputs())
         evidence: list[tuple[str, float]] = []
-        wanted = set(goal.asks)
-        if asks & wanted:
-            evidence.append((f"asks for {', '.join(sorted(asks & wanted))}", ASKED))
+        if asks & set(goal.asks):
+            evidence.append((f"asks for {', '.join(sorted(asks & set(goal.asks)))}", ASKED))
         elif asks:
             evidence.append((f"asks for {', '.join(sorted(asks))}", ASKED_OTHERWISE))
-        elif weak & wanted:
-            evidence.append((f"mentions {', '.join(sorted(weak & wanted))}", ASKED_WEAKLY))
+        elif weak & set(goal.asks):
+            evidence.append((f"mentions {', '.join(sorted(weak & set(goal.asks)))}", ASKED_WEAKLY))
         filled = set(bound.inputs.values())
         if not asks and filled & set(goal.default_for):
             evidence.append(("is what is wanted when nothing is asked", WANTED_UNASKED))
@@ -165,11 +164,13 @@ class Chooser:
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
             )
-        if subject.each is not None and bound.facts.count(subject.each.thing) > 1:
-            evidence.append(("takes several things together", SEVERAL))
+        if subject.each is not None:
+            several = bound.facts.count(subject.each.thing) > 1
+            evidence.append(("takes several things together", SEVERAL if several else ONE_ONLY))
         if last is not None and last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
-        return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence)
+        wanted = bool((asks | weak) & set(goal.asks) or filled & set(goal.default_for) or bound.stated)
+        return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
         """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""

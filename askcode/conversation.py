@@ -14,8 +14,8 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.lookup import look_up, outside
-from askcode.measures import Measure, of_fact
-from askcode.rulebase.book import Book
+from askcode.measures import Measure, numbers, of_fact
+from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CONFIDENT
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ class Conversation:
     def start_over(self) -> None:
         """Forget everything but the edition."""
         self.last: Outcome | None = None
+        self.before: Reading | None = None  # the reading of the turn before
         self.carried: list[Read] = []
 
     @property
@@ -75,7 +76,10 @@ class Conversation:
         reading = self.asker.read(text)
         if reading.edition in EDITIONS:
             self.edition = reading.edition
+        if self.before is not None and _only_edition(reading):
+            reading = self.before
         outcome = self._settle(reading)
+        self.before = reading
         outcome.reply.question = reading.text
         self._show_reading(outcome, reading)
         if outcome.candidate is not None:
@@ -100,6 +104,8 @@ class Conversation:
             return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
         if self.last is not None and self._follows(reading):
             return self._follow(reading)
+        if reading.follow and self.before is not None and not reading.asks and not _entity(reading, "topic"):
+            return Outcome(self._outside(reading, "That follows on something I could not answer; ask it as a whole."))
         fresh = self._answer(reading, reading.facts, None)
         if self.last is None or fresh.settled:
             return fresh
@@ -127,31 +133,41 @@ class Conversation:
 
     # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
-        chooser = self.asker.chooser(self.edition)
         before = last.candidate if last else None
-        ranked = chooser.candidates(reading, facts, before)
-        if before is not None and not reading.asks and not _entity(reading, "weak_ask"):
-            ranked.sort(key=lambda c: (c.name != before.name, -c.score))
         uncovered = _entity(reading, "uncovered")
-        goals = [c for c in ranked if c.score >= ENOUGH or (before is not None and c.name == before.name)]
-        if reading.form in CALCULATED_FORMS or uncovered:
-            goals = [c for c in goals if not uncovered and len(c.bound.used) > 1]
+        goals = self._goals(reading, facts, before, uncovered)
         best = goals[0] if goals else None
-        entry = self._entry(reading) if last is None or best is None else None
+        entry = None if last is not None and best is not None else self._entry(reading, goals, uncovered)
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score or not self._can(best)):
-            return Outcome(entry[0])
+            return Outcome(entry[0], facts=reading.facts)
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
-        if any(f.kind in HEAVY for f in best.bound.left):
-            return Outcome(self._nothing(reading, uncovered or best.bound.left[0].text))
-        rivals = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.goal.quantity != best.goal.quantity]
+        if heavy := [f.text for f in best.bound.left if f.kind in HEAVY]:
+            return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
-        if rivals and last is None and not made.settled:
-            others = [self._derive(reading, c, facts, last) for c in rivals]
-            if settled := [o for o in others if o.settled]:
-                return settled[0] if len(settled) == 1 else self._offer(reading, [made, *others])
-            return self._offer(reading, [made, *others])
+        rivals = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.goal.quantity != best.goal.quantity]
+        if last is None and rivals and not made.settled:
+            outcomes = [made, *(self._derive(reading, c, facts, last) for c in rivals)]
+            settled = [o for o in outcomes if o.settled]
+            return settled[0] if len(settled) == 1 else self._offer(reading, outcomes)
         return made
+
+    def _goals(
+        self, reading: Reading, facts: Sequence[Fact], before: Candidate | None, uncovered: str | None
+    ) -> list[Candidate]:
+        """The goals that the question may be for, best first."""
+        ranked = self.asker.chooser(self.edition).candidates(reading, facts, before)
+        if before is not None:
+            asked = bool(reading.asks) or _entity(reading, "weak_ask") is not None
+            if not asked:
+                ranked.sort(key=lambda c: (c.name != before.name, -c.score))
+            return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
+        goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
+        if uncovered:
+            return []
+        if reading.form in CALCULATED_FORMS:
+            return [c for c in goals if len(c.bound.used) > 1]
+        return goals
 
     def _can(self, candidate: Candidate) -> bool:
         """Whether a goal can be worked out from what was said."""
@@ -182,12 +198,19 @@ class Conversation:
         return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts)
 
     # --- look-ups ---
-    def _entry(self, reading: Reading) -> tuple[Reply, float] | None:
-        hits = [h for h in self.book.search(list(reading.words), 4) if h.score >= CONFIDENT]
+    def _entry(self, reading: Reading, goals: Sequence[Candidate], uncovered: str | None) -> tuple[Reply, float] | None:
+        """The entry that answers, with its score. What a calculation that is asked for rests on does not answer in its
+        place, and an entry that knows nothing of the amounts named is no answer to a question about them."""
+        roads = self.asker.chooser(self.edition).roads
+        figured = {cite for c in goals for cite in roads(c.subject, c.goal.quantity).cites}
         options = [(o.letter, o.text) for o in reading.options]
-        for hit in hits[:2]:
+        words = reading.form in ("yes/no", *CALCULATED_FORMS)
+        for hit in self.book.search(list(reading.words), 4)[:2]:
+            if hit.score < CONFIDENT or (hit.entry_id in figured and not words):
+                continue
             entry = self.book.entry(hit.entry_id)
-            if not entry.exists:
+            strange = _strange(reading, entry)
+            if not entry.exists or (len(strange) > (0 if uncovered else 1) and not (words or options)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             if reply is not None:
@@ -228,6 +251,19 @@ class Conversation:
             reply.notes.append(f"Read {listed(mended)}.")
 
 
+def _strange(reading: Reading, entry: Entry) -> list[str]:
+    """The amounts of a question that an entry says nothing of."""
+    known = set(numbers(" ".join([*entry.asked_as, *entry.values.values(), entry.answer, entry.says])))
+    return [
+        f.text
+        for f in reading.facts
+        if not f.negated
+        and f.kind not in ("sets", "edition")
+        and numbers(f.text)
+        and not known.issuperset(numbers(f.text))
+    ]
+
+
 def _value(fact: Any) -> str:
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
     return f"{text} {fact.unit}".strip() if fact.unit not in ("size", "choice", "yes/no", "count", "number") else text
@@ -235,6 +271,17 @@ def _value(fact: Any) -> str:
 
 def _entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
+
+
+def _only_edition(reading: Reading) -> bool:
+    """Whether a turn names an edition and nothing else: the question before is asked again there."""
+    return (
+        bool(reading.edition)
+        and not reading.facts
+        and not reading.asks
+        and len(reading.words) < 9
+        and not any(e.kind in ("topic", "place", "equipment") for e in reading.entities)
+    )
 
 
 def _kept(old: Sequence[Fact], new: Sequence[Fact]) -> list[Fact]:

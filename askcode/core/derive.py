@@ -437,9 +437,18 @@ class _Run:
             return None
 
 
-def leaves(subject: Subject, quantity: str, book: Knowledge) -> frozenset[str]:
-    """Every input that some road to this quantity can use (names of facts that a question may fill)."""
+@dataclass(frozen=True, slots=True)
+class Roads:
+    """All that some road to a quantity can use: the inputs that a question may fill, and the entries it may cite."""
+
+    inputs: frozenset[str]
+    cites: frozenset[str]
+
+
+def roads(subject: Subject, quantity: str, book: Knowledge) -> Roads:
+    """Every road to a quantity, whether its conditions hold or not."""
     found: set[str] = set()
+    cited: set[str] = set()
     seen: set[tuple[str, str]] = set()
     todo = [(subject, quantity)]
     while todo:
@@ -450,11 +459,12 @@ def leaves(subject: Subject, quantity: str, book: Knowledge) -> frozenset[str]:
         if book.input(name) is not None:
             found.add(name)
         for rule in scope.find(name):
+            cited.update(rule.cites)
             for params in (rule.params, *(c.params for c in rule.when)):
                 for param in params:
                     if not param.table:
                         todo.append((scope.each if param.each and scope.each else scope, param.name))
-    return frozenset(found)
+    return Roads(frozenset(found), frozenset(cited))
 
 
 def check_names(subjects: Iterable[Subject], book: Knowledge) -> list[str]:
@@ -482,7 +492,7 @@ __all__ = [
     "alternatives",
     "check_names",
     "derive",
-    "leaves",
+    "roads",
     "slips",
     "typed",
     "with_fact",

@@ -142,7 +142,7 @@ class Index:
                 often[word] = often.get(word, 0.0) + FIELDS[field]
         words = {word: round(self.weigh(word) * count / (count + held), 3) for word, count in often.items()}
         phrasings = [
-            Phrasing(text, set(stems), self.weigh.sum(set(stems)), field != "asked")
+            Phrasing(text, set(stems), round(self.weigh.sum(set(stems)), 3), field != "asked")
             for field, text, stems in texts
             if field != "says" and stems
         ]

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 SCHEMA = 1  # user_version; code changes are seen by hash, so this moves only with the layout of the file
 CACHE_VARIABLE = "ASKCODE_CACHE"
 STALE_TEMP = 600  # seconds after which a temporary file must have been left by a killed run
-KEPT_FOR = 30 * 86400  # seconds that a store of other knowledge is kept
+KEPT_STORES = 4  # so that going back and forth between editions of the files, or amendments, builds nothing again
 
 T = TypeVar("T")
 
@@ -240,10 +240,14 @@ def _point(pointer: Path, name: str) -> None:
 
 
 def _sweep(cache: Path, keep: set[str]) -> None:
-    """Remove what killed runs left behind, and stores of other knowledge that nobody used for a month."""
-    now = time.time()
-    for path in _attempt(lambda: [p for p in cache.iterdir() if p.suffix in (".tmp", ".db", ".seen")]) or []:
+    """Remove what killed runs left behind, stores of other knowledge but the newest few, and pointers to none."""
+    dated = _attempt(lambda: sorted(((path.stat().st_mtime, path) for path in cache.iterdir()), reverse=True)) or []
+    stores = [path for _, path in dated if path.suffix == ".db"]
+    kept = keep | {path.name for path in stores[:KEPT_STORES]}
+    for changed, path in dated:
         with suppress(OSError):
-            age = now - path.stat().st_mtime
-            if path.name not in keep and age > (STALE_TEMP if path.suffix == ".tmp" else KEPT_FOR):
+            stale = path.suffix == ".tmp" and time.time() - changed > STALE_TEMP
+            other = path.suffix == ".db" and path.name not in kept
+            loose = path.suffix == ".seen" and path.name not in keep and path.read_text("utf-8").strip() not in kept
+            if stale or other or loose:
                 path.unlink()
