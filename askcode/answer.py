@@ -23,7 +23,7 @@ from askcode.core.replies import (
     Verdict,
 )
 from askcode.core.rules import UNITS
-from askcode.core.tables import number, size_rank
+from askcode.core.tables import Row, number, size_rank
 from askcode.core.telling import all_names, excerpts, plain, sentence, shown, told, work
 from askcode.measures import numbers
 from askcode.rulebase.book import Book
@@ -121,6 +121,7 @@ def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation |
         sections = [book.entry(c).section for c in cites if book.has_entry(c)]
         parts = list(excerpts(node))
         sections += [e.table for e in parts if e.table not in sections]
+        sections += [str(row["section"]) for row in _rows_with_section(node)]
         text, sums = sentence(node), work(node)
         changed = before is not None and (text, sums) not in known
         reply.steps.append(
@@ -136,6 +137,11 @@ def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation |
     for node in derivation.assumed():
         if node.rule:
             _refer(reply, seen, node.rule.cites, [], book)
+
+
+def _rows_with_section(node: Node) -> list[Row]:
+    """The rows that were read of tables gathered from several sections, where each row names its own."""
+    return [Row(t, t.reads[-1][0]) for t in node.tables if t.reads and t.has_column("section")]
 
 
 def _of_thing(node: Node, derivation: Derivation) -> str:

@@ -16,7 +16,7 @@ from askcode.core.replies import Reading as ReadingOffered
 from askcode.lookup import look_up, outside
 from askcode.measures import Measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
-from askcode.rulebase.search import CONFIDENT
+from askcode.rulebase.search import CERTAIN, CONFIDENT
 
 if TYPE_CHECKING:
     from askcode.ask import Asker
@@ -63,6 +63,7 @@ class Conversation:
         """Forget everything but the edition."""
         self.last: Outcome | None = None
         self.before: Reading | None = None  # the reading of the turn before
+        self.unsettled = False  # whether that turn got no answer
         self.carried: list[Read] = []
 
     @property
@@ -79,7 +80,7 @@ class Conversation:
         if self.before is not None and _only_edition(reading):
             reading = self.before
         outcome = self._settle(reading)
-        self.before = reading
+        self.before, self.unsettled = reading, outcome.reply.status == "outside"
         outcome.reply.question = reading.text
         self._show_reading(outcome, reading)
         if outcome.candidate is not None:
@@ -104,7 +105,7 @@ class Conversation:
             return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
         if self.last is not None and self._follows(reading):
             return self._follow(reading)
-        if reading.follow and self.before is not None and not reading.asks and not _entity(reading, "topic"):
+        if reading.follow and self.unsettled:
             return Outcome(self._outside(reading, "That follows on something I could not answer; ask it as a whole."))
         fresh = self._answer(reading, reading.facts, None)
         if self.last is None or fresh.settled:
@@ -138,7 +139,7 @@ class Conversation:
         goals = self._goals(reading, facts, before, uncovered)
         best = goals[0] if goals else None
         entry = None if last is not None and best is not None else self._entry(reading, goals, uncovered)
-        if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score or not self._can(best)):
+        if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
             return Outcome(entry[0], facts=reading.facts)
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
@@ -168,11 +169,6 @@ class Conversation:
         if reading.form in CALCULATED_FORMS:
             return [c for c in goals if len(c.bound.used) > 1]
         return goals
-
-    def _can(self, candidate: Candidate) -> bool:
-        """Whether a goal can be worked out from what was said."""
-        c = candidate
-        return derive(c.subject, c.goal.quantity, c.bound.facts, self.book).root.known
 
     def _derive(self, reading: Reading, candidate: Candidate, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         c = candidate
@@ -205,8 +201,9 @@ class Conversation:
         figured = {cite for c in goals for cite in roads(c.subject, c.goal.quantity).cites}
         options = [(o.letter, o.text) for o in reading.options]
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
+        enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         for hit in self.book.search(list(reading.words), 4)[:2]:
-            if hit.score < CONFIDENT or (hit.entry_id in figured and not words):
+            if hit.score < enough or (hit.entry_id in figured and not words):
                 continue
             entry = self.book.entry(hit.entry_id)
             strange = _strange(reading, entry)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 # get the right entry, 20 a near neighbour of it, and 3 of the 90 are not refused. Where a runner-up is CLOSE the first
 # is right in 48 of 100 only, otherwise in 86: then both are worth offering.
 CONFIDENT = 0.48  # from this score on an entry may answer
+CERTAIN = 0.65  # from this score on, where the question also asks for a value or for what is not covered
 CLOSE = 0.05  # a runner-up within this of the best is worth offering beside it
 
 CANDIDATES = 32  # entries that are weighed
