@@ -28,6 +28,7 @@ ARROWS = {
 # quantity, subject → why its rule hides another subject's of the same name
 SHADOWS = {
     ("current_to_carry", "overcurrent"): "above 800 A the conductors carry the whole rating of their device",
+    ("current_after_factors", "overcurrent"): "above 800 A that holds after correction and adjustment too",
     ("least_conductor_size", "overcurrent"): "a circuit's conductor must also be protected by its device",
     ("required_ampacity", "motors"): "a motor's conductors go by its table current",
     ("terminal_temperature", "motors"): "motors of design B, C and D may use 75 °C terminals",

@@ -577,7 +577,7 @@ def least_grounded_conductor_in_each(
     parallel_least_size: Size,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    """In each raceway it goes by the {service_conductor_size} there, but is never below {parallel_least_size}: {result}."""
+    """In each raceway it goes by the {service_conductor_size} there, but not below {parallel_least_size}: {result}."""
     row = row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal)
     return max(_sized(row, grounding_metal), parallel_least_size, key=size_rank)
 
