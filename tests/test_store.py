@@ -8,6 +8,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -266,6 +267,20 @@ def test_many_processes_at_once(folder: Path, cache: Path) -> None:
     for path in stored(cache):
         open_file(path)
     assert not list(cache.glob("*.tmp"))
+
+
+def test_several_threads_read_one_store(folder: Path, cache: Path) -> None:
+    store = Store(folder, cache=cache)
+    with ThreadPoolExecutor(8) as threads:
+        assert all(threads.map(lambda _: least(store), range(200)))
+
+
+def test_only_the_newest_stores_are_kept(folder: Path, cache: Path) -> None:
+    for feet in range(1, 9):
+        write(folder, f"{feet} ft")
+        Store(folder, cache=cache)
+    assert len(stored(cache)) == stores.KEPT_STORES
+    assert {pointer.read_text() for pointer in cache.glob("*.seen")} == {path.name for path in stored(cache)}
 
 
 def test_what_a_killed_run_left_is_swept(folder: Path, cache: Path) -> None:

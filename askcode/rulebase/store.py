@@ -1,8 +1,8 @@
 """The compiled knowledge: one SQLite file in the user's cache folder, written once and only read afterwards.
 
 YAML is read when the store is built, never when a question is asked. The name of the file holds the hash of what it was
-built from and the checksum of its own bytes, so a stale one is never opened and a damaged one is built again. Where nothing
-can be written the store lives in memory for the run.
+built from and the checksum of its own bytes, so a stale one is never opened and a damaged one is built again. Where
+nothing can be written the store lives in memory for the run.
 """
 
 from __future__ import annotations
@@ -135,7 +135,7 @@ def open_file(path: Path) -> sqlite3.Connection:
 
 
 def _checksum(path: Path) -> str:
-    """CRC-32 of a file's bytes: for damage, not for malice, and 5 times quicker than a cryptographic hash at each start.
+    """CRC-32 of a file's bytes: for damage, not malice, and 5 times quicker than a cryptographic hash at each start.
 
     Raises ValueError for an empty file.
     """
