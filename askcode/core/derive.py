@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal, Protocol
 
-from askcode.core.errors import Cycle, Refuse, RuleError
+from askcode.core.errors import Cycle, OutsideTable, Refuse, RuleError
 from askcode.core.rules import Condition, Param, Rule, Subject
-from askcode.core.tables import Table
+from askcode.core.tables import Table, spoken
 from askcode.core.things import Facts, Value
 
 Kind = Literal["stated", "derived", "factor", "assumed", "open", "none", "conflict", "refused"]
@@ -194,6 +195,30 @@ def typed(text: Any, unit: str) -> Value:
     return text if unit in ("size", "choice", "yes/no", "min") or not isinstance(text, str) else float(text)
 
 
+LEAST = {"°C": -273.15}  # what a value of a unit is at least; of any other unit it is more than nothing
+WHOLE = ("count",)
+
+
+def impossible(quantity: str, value: Value, unit: str, declared: InputLike | None) -> Refuse | None:
+    """What is wrong with a stated value that cannot be: a negative length, half a conductor, no number at all. Nothing
+    is possible only where nothing is also the default (no other load)."""
+    if not isinstance(value, (int, float)):
+        return None
+    unit = unit or (declared.unit if declared else "")
+    least = LEAST.get(unit, 0.0)
+    none_is_possible = unit in LEAST or (declared is not None and str(declared.default) == "0")
+    if not math.isfinite(value):
+        wrong = "it must be a number"
+    elif value < least or (value == least and not none_is_possible):
+        wrong = f"it must be {'at least' if none_is_possible else 'more than'} {spoken(least)}"
+    elif unit in WHOLE and value != int(value):
+        wrong = "it must be a whole number"
+    else:
+        return None
+    shown = spoken(float(value)) + (f" {unit}" if unit not in ("count", "number", "ratio", "") else "")
+    return Refuse(f"{shown} cannot be the {quantity.replace('_', ' ')}: {wrong}.", quantity)
+
+
 class _Run:
     """One derivation: a memo over (scope, quantity, thing)."""
 
@@ -223,7 +248,10 @@ class _Run:
         said = self._fact(quantity, scope, thing)
         name = frozenset((quantity,))
         if said is not None:
-            return Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
+            node = Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
+            if problem := impossible(quantity, node.value, unit, self.book.input(quantity)):
+                node.kind, node.problem = "refused", problem
+            return node
         if (factor := self.book.factor(quantity)) is not None:
             return Node(quantity, "factor", factor.value, factor.unit, thing)
         rules = scope.find(quantity)
@@ -342,7 +370,7 @@ class _Run:
         return verdict, tests
 
     def _test(self, condition: Condition, scope: Subject, thing: int | None) -> Node:
-        key = (scope.name, condition.spoken, thing)
+        key = (scope.name, condition.key, thing)
         if key not in self.memo:
             node = Node(condition.spoken, "derived", thing=thing)
             values = self._needs(node, condition.params, scope, thing, None)
@@ -430,6 +458,9 @@ class _Run:
         try:
             return fn(**values)
         except Refuse as refused:
+            if isinstance(refused, OutsideTable):  # name what was said, where the table knows its own column only
+                stated = (n for n, p in node.inputs.items() if isinstance(p, Node) and p.kind == "stated")
+                refused.input = next((n for n in stated if spoken(values[n]) == refused.wanted), refused.input)
             node.problem = refused
             return None
         except (ZeroDivisionError, OverflowError):

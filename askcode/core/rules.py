@@ -46,6 +46,7 @@ class Condition:
     params: tuple[Param, ...]
     spoken: str
     negated: bool = False
+    key: str = ""  # two conditions may be spoken alike and still be two
 
 
 @dataclass(slots=True, eq=False)
@@ -218,7 +219,8 @@ def _condition(said: Any) -> Condition:
     key = (fn, negated)
     if key not in _CONDITIONS:
         spoken = (inspect.getdoc(fn) or fn.__name__.replace("_", " ")).split("\n")[0]
-        _CONDITIONS[key] = Condition(fn, _params(fn), f"not so that {spoken}" if negated else spoken, negated)
+        name = f"{'not ' if negated else ''}{_place(fn)}"
+        _CONDITIONS[key] = Condition(fn, _params(fn), f"not so that {spoken}" if negated else spoken, negated, name)
     return _CONDITIONS[key]
 
 
