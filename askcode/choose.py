@@ -141,13 +141,14 @@ class Chooser:
         subject = self._where(goal, last)
         bound = bind(facts, self.roads(subject, goal.quantity).inputs, goal.quantity, self.book.inputs())
         evidence: list[tuple[str, float]] = []
-        if asks & set(goal.asks):
-            evidence.append((f"asks for {', '.join(sorted(asks & set(goal.asks)))}", ASKED))
+        filled = set(bound.inputs.values())
+        may = set(goal.asks) | (set(goal.asks_if_preferred) if filled & set(goal.prefers) else set())
+        if asks & may:
+            evidence.append((f"asks for {', '.join(sorted(asks & may))}", ASKED))
         elif asks:
             evidence.append((f"asks for {', '.join(sorted(asks))}", ASKED_OTHERWISE))
-        elif weak & set(goal.asks):
-            evidence.append((f"mentions {', '.join(sorted(weak & set(goal.asks)))}", ASKED_WEAKLY))
-        filled = set(bound.inputs.values())
+        elif weak & may:
+            evidence.append((f"mentions {', '.join(sorted(weak & may))}", ASKED_WEAKLY))
         if not asks and filled & set(goal.default_for):
             evidence.append(("is what is wanted when nothing is asked", WANTED_UNASKED))
         if shared := topics & set(goal.topics):
@@ -169,7 +170,7 @@ class Chooser:
             evidence.append(("takes several things together", SEVERAL if several else ONE_ONLY))
         if last is not None and last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
-        wanted = bool((asks | weak) & set(goal.asks) or filled & set(goal.default_for) or bound.stated)
+        wanted = bool((asks | weak) & may or filled & set(goal.default_for) or bound.stated)
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:

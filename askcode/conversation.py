@@ -200,14 +200,16 @@ class Conversation:
         roads = self.asker.chooser(self.edition).roads
         figured = {cite for c in goals for cite in roads(c.subject, c.goal.quantity).cites}
         options = [(o.letter, o.text) for o in reading.options]
+        amounts = any(isinstance(f.value, float) for f in reading.facts)
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         for hit in self.book.search(list(reading.words), 4)[:2]:
-            if hit.score < enough or (hit.entry_id in figured and not words):
-                continue
             entry = self.book.entry(hit.entry_id)
+            told = words or options or (entry.values and not any(c.bound.used for c in goals))
+            if hit.score < enough or (hit.entry_id in figured and not told):
+                continue
             strange = _strange(reading, entry)
-            if not entry.exists or (len(strange) > (0 if uncovered else 1) and not (words or options)):
+            if not entry.exists or (not (words or options) and (len(strange) > 1 or (uncovered and amounts))):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             if reply is not None:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
+from askcode.frontends.cli import stay
 from askcode.render.clean import one_line, printable
 from askcode.render.text import console_for, show
 
@@ -62,6 +63,7 @@ class Talk:
     def _load(self) -> None:
         try:
             self.asker.warm()
+            stay()
         except Exception:  # the first question meets the same trouble, and can say so
             return
 
@@ -134,6 +136,7 @@ class Talk:
 def plain_loop(talk: Talk, source: Iterable[str] | None = None) -> int:
     """Lines in, replies out, for terminals that cannot edit (and for screen readers that prefer it so)."""
     talk.say(WELCOME)
+    stay()
     lines = iter(source) if source is not None else None
     while True:
         try:

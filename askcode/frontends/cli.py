@@ -2,9 +2,28 @@
 
 from __future__ import annotations
 
+import gc
+import os
 import sys
+from typing import NoReturn
 
-USAGE, BROKEN, INTERRUPTED = 2, 1, 130
+BROKEN, INTERRUPTED = 1, 130
+
+
+def start() -> NoReturn:
+    """The installed command. One question is a short life: collecting garbage while everything is loaded, and taking
+    it all apart at the end, would cost a fifth of it. Frontends that live on turn the collector on again."""
+    gc.disable()
+    code = main()
+    if sys.stderr is not None:
+        sys.stderr.flush()
+    os._exit(code)
+
+
+def stay() -> None:
+    """Before a long life: what is loaded by now stays, and only what comes later is looked through for garbage."""
+    gc.freeze()
+    gc.enable()
 
 
 def main(args: list[str] | None = None) -> int:
@@ -25,8 +44,6 @@ def main(args: list[str] | None = None) -> int:
     except BrokenPipeError:
         return _let_go()
     except Exception as error:
-        import os
-
         if os.environ.get("ASKCODE_DEBUG"):
             raise
         _complain(f"something went wrong inside ({type(error).__name__}); please report it with what you typed "
@@ -65,8 +82,6 @@ def _flush() -> None:
 def _let_go() -> int:
     """The reader went away (`| head`): point standard output nowhere, so that the interpreter's own last flush is
     silent too."""
-    import os
-
     try:
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, sys.stdout.fileno())
@@ -77,4 +92,4 @@ def _let_go() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    start()

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import codecs
 import sys
-from typing import TYPE_CHECKING, Any
+from contextlib import AbstractContextManager, nullcontext
+from typing import IO, TYPE_CHECKING, Any
 
 import click
 
+from askcode.frontends.cli import stay
 from askcode.render.clean import one_line, printable
 
 if TYPE_CHECKING:
@@ -134,21 +136,27 @@ def batch(name: str | None, edition: str | None) -> int:
     out: Any = getattr(sys.stdout, "buffer", None)
     if out is None:
         raise click.UsageError("there is nowhere to write the replies to")
-    errors = sys.stderr
-    progress = errors is not None and errors.isatty() and not sys.stdout.isatty()
+    with _lines(name) as lines:
+        asker = make_asker(edition)
+        asker.warm()
+        stay()
+        errors = sys.stderr
+        progress = errors is not None and errors.isatty() and not sys.stdout.isatty()
+        bad = answer_lines(lines, out, asker, EDITIONS, errors, progress=progress)
+    return BAD_LINES if bad else 0
+
+
+def _lines(name: str) -> AbstractContextManager[IO[bytes]]:
+    """The file of that name, or standard input, which is not ours to close."""
     if name == "-":
         if sys.stdin is None or sys.stdin.closed:
             raise click.UsageError("there is no standard input")
-        bad = answer_lines(sys.stdin.buffer, out, make_asker(edition), EDITIONS, errors, progress=progress)
-    else:
-        try:
-            lines = open(name, "rb")  # noqa: SIM115 (closed by the `with` below; only opening is the user's mistake)
-        except (OSError, ValueError) as error:
-            reason = error.strerror if isinstance(error, OSError) else "not a file name"
-            raise click.UsageError(f"cannot read {one_line(name)}: {reason}") from None
-        with lines:
-            bad = answer_lines(lines, out, make_asker(edition), EDITIONS, errors, progress=progress)
-    return BAD_LINES if bad else 0
+        return nullcontext(sys.stdin.buffer)
+    try:
+        return open(name, "rb")
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "not a file name"
+        raise click.UsageError(f"cannot read {one_line(name)}: {reason}") from None
 
 
 def check() -> int:

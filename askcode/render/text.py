@@ -58,6 +58,7 @@ class _Page:
         self.console = console
         self.width = console.width
         self.made: list[Text] = []
+        self.seen: list[Excerpt] = []
 
     def lines(self, reply: Reply, footer: bool) -> list[Text]:
         self.put(reply.headline, style="bold")
@@ -144,6 +145,9 @@ class _Page:
             self.excerpt(step.excerpt)
 
     def excerpt(self, excerpt: Excerpt) -> None:
+        if excerpt in self.seen:  # several things may read the same cell; once is enough to look at
+            return
+        self.seen.append(excerpt)
         name = excerpt.table if excerpt.table.lower().startswith("table") else f"Table {excerpt.table}"
         self.put(f"{name}, {excerpt.title}" if excerpt.title else name, "    ", follow="      ", style="dim")
         self.grid(excerpt.columns, excerpt.rows, excerpt.chosen, indent=4)

@@ -152,6 +152,7 @@ class Goal(Placed, kw_only=True):
     asks: list[str] = []
     topics: list[str] = []
     say: str = ""  # the word that asks for it as a follow-up
+    asks_if_preferred: list[str] = []  # asks that want this only where one of the facts below is told
     prefers: list[str] = []  # facts that point to this goal among those that answer the same ask
     needs_topic: Yes = "no"  # whether it is considered only where one of its topics was named
     decimal: Yes = "no"  # whether a percentage is told as a multiplier (0.82)
