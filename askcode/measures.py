@@ -61,7 +61,7 @@ def of_fact(value: float | str, unit: str) -> Measure | None:
     """The amount of a fact that was read."""
     if unit == "size":
         return float(size_rank(str(value))), "size"
-    if not isinstance(value, float):
+    if not isinstance(value, (int, float)):
         return None
     return (value * INCHES[unit], "in") if unit in INCHES else (value, unit.lower())
 
