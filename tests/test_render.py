@@ -60,6 +60,12 @@ def test_the_row_and_the_cell_that_were_read_are_marked_with_characters():
     assert sum(line.lstrip().startswith(">") for line in lines) == 1
 
 
+def test_a_cell_that_two_steps_read_is_shown_once():
+    reply = answered()
+    reply.steps.append(reply.steps[0])
+    assert as_text(reply).count("[24]") == 1
+
+
 def test_a_narrow_screen_keeps_the_key_and_the_column_that_was_read():
     text = as_text(answered(), 24)
     assert "[24]" in text and "115 V" in text and "more columns on" in unwrapped(text)

@@ -61,6 +61,7 @@ def main() -> None:
     from quantulum3 import parser as yardstick
 
     from askcode.ask import Asker
+    from askcode.frontends.cli import stay
     from askcode.render.clean import printable
 
     def ask(text: str) -> float:
@@ -71,6 +72,7 @@ def main() -> None:
 
     asker = Asker()
     asker.warm()
+    stay()  # as the frontends do
     ask("2 hp 120 V single phase copper 75 C")
     yardstick.parse("2 hp")
     ours, theirs = [], []
