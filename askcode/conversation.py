@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from askcode.answer import answer
 from askcode.ask import EDITIONS, LONGEST
@@ -17,6 +17,7 @@ from askcode.lookup import look_up, outside
 from askcode.measures import Measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT
+from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
 
 if TYPE_CHECKING:
     from askcode.ask import Asker
@@ -203,18 +204,31 @@ class Conversation:
         amounts = any(isinstance(f.value, (int, float)) for f in reading.facts)
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
-        for hit in self.book.search(list(reading.words), 4)[:2]:
+        found: list[tuple[Reply, float]] = []
+        hits = self.book.search(list(reading.words), 4)[:3]
+        for hit in hits:
+            if hits[0].score - hit.score >= ENTRIES_CLOSE and (found or not (words or options)):
+                break
             entry = self.book.entry(hit.entry_id)
             told = words or options or (entry.values and not any(c.bound.used for c in goals))
-            if hit.score < enough or (hit.entry_id in figured and not told):
+            if hit.score < enough or not entry.exists or (hit.entry_id in figured and not told):
                 continue
-            strange = _strange(reading, entry)
-            if not entry.exists or (not (words or options) and (len(strange) > 1 or (uncovered and amounts))):
+            if not (words or options) and (len(_strange(reading, entry)) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             if reply is not None:
-                return reply, hit.score
-        return None
+                found.append((reply, hit.score))
+        if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
+            return expected[0]
+        if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
+            return self._offer_entries(reading, found)
+        return found[0] if found else None
+
+    def _offer_entries(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float]:
+        titles = [reply.references[0].title for reply, _ in found]
+        reply = Reply(reading.text, "ambiguous", self.edition, f"Which is meant: {listed(titles, 'or')}?")
+        reply.readings = [ReadingOffered(r.references[0].title, r.headline) for r, _ in found]
+        return reply, found[0][1]
 
     # --- what is not covered ---
     def _nothing(self, reading: Reading, uncovered: str | None) -> Reply:
@@ -250,22 +264,16 @@ class Conversation:
             reply.notes.append(f"Read {listed(mended)}.")
 
 
-def _strange(reading: Reading, entry: Entry) -> list[str]:
+def _strange(reading: Reading, entry: Entry) -> set[str]:
     """The amounts of a question that an entry says nothing of."""
     known = set(numbers(" ".join([*entry.asked_as, *entry.values.values(), entry.answer, entry.says])))
-    return [
-        f.text
-        for f in reading.facts
-        if not f.negated
-        and f.kind not in ("sets", "edition")
-        and numbers(f.text)
-        and not known.issuperset(numbers(f.text))
-    ]
+    asked = (f.text for f in reading.facts if not f.negated and f.kind not in ("sets", "edition"))
+    return {text for text in asked if numbers(text) and not known.issuperset(numbers(text))}
 
 
-def _value(fact: Any) -> str:
+def _value(fact: Fact) -> str:
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
-    return f"{text} {fact.unit}".strip() if fact.unit not in ("size", "choice", "yes/no", "count", "number") else text
+    return f"{text} {fact.unit}" if fact.unit not in (None, "size", "choice", "yes/no", "count", "number") else text
 
 
 def _entity(reading: Reading, kind: str) -> str | None:
