@@ -1,7 +1,7 @@
 """How people say things: from typed text to facts. Imports nothing of the tool; it is told the vocabulary and the inputs.
 
-    reader = Reader(vocabulary, inputs)
-    reading = reader.read("2 hp 120 V single phase copper 75 C")
+reader = Reader(vocabulary, inputs)
+reading = reader.read("2 hp 120 V single phase copper 75 C")
 """
 
 from parsers.reading import Ask, Entity, Fact, Option, Reader, Reading

@@ -6,6 +6,7 @@ evidence, best first, so that whoever needs the facts can take the second best w
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -14,8 +15,41 @@ from typing import Any
 from parsers.quantities import load_yaml
 
 LEAST_EVIDENCE = 0.1
+FARTHEST = 40  # tokens between a head and its value
 _LIGHT = frozenset(
-    "a an the of is are at my our this that its it in on and to be , ' \" - # ( ) / was were with for by".split()
+    [
+        "a",
+        "an",
+        "the",
+        "of",
+        "is",
+        "are",
+        "at",
+        "my",
+        "our",
+        "this",
+        "that",
+        "its",
+        "it",
+        "in",
+        "on",
+        "and",
+        "to",
+        "be",
+        ",",
+        "'",
+        '"',
+        "-",
+        "#",
+        "(",
+        ")",
+        "/",
+        "was",
+        "were",
+        "with",
+        "for",
+        "by",
+    ]
 )  # words that hardly part a value from its head
 
 
@@ -68,11 +102,16 @@ class Binder:
                 self.of_kind[kind] += self.of_kind.get(other, [])
         self.kinds_too: dict[str, str] = told["kinds_too"]
         self.bare_rules: list[dict[str, Any]] = told["bare"]
-        self._priors = {kind: {name: float(score) for name, score in scores.items()} for kind, scores in told["priors"].items() if kind != "*"}
+        self._priors = {
+            kind: {name: float(score) for name, score in scores.items()}
+            for kind, scores in told["priors"].items()
+            if kind != "*"
+        }
         self._only = float(told["priors"]["*"])
         self._partners: dict[str, dict[str, str]] = told["partners"]
         self._context = told["context"]
-        self.generic_asks = frozenset(told["generic_asks"])
+        self._unless = told["unless"]
+        self.generic_asks: list[str] = told["generic_asks"]
         self.claims: dict[str, list[Claim]] = defaultdict(list)
         self._gather(inputs, told["heads"])
 
@@ -92,7 +131,10 @@ class Binder:
             for side in ("value head", "head value", "either"):
                 for phrase in entry.get(side, []):
                     add(name, phrase, side, weight)
+                for phrase in entry.get(f"weak {side}", []):
+                    add(name, phrase, side, weight * 0.65)
         own = {(claim.input, phrase) for phrase, claims in self.claims.items() for claim in claims}
+        own |= {(name, phrase_form(phrase)) for name, entry in more.items() for phrase in entry.get("drop", [])}
         for name, entry in inputs.items():
             weight = float(_get(more.get(name, {}), "weight", "0.85"))
             for phrase in _get(entry, "heads", None) or []:
@@ -117,14 +159,16 @@ class Binder:
         by_kind: dict[str, list[int]] = defaultdict(list)
         for index, mention in enumerate(mentions):
             by_kind[mention.kind].append(index)
+        places = {kind: [mentions[index].first for index in listed] for kind, listed in by_kind.items()}
         for phrase, first, last in heads:
             for claim in self.claims.get(phrase, ()):
                 kind = self.kind_of[claim.input]
                 near: list[tuple[float, int]] = []
                 for kind_too in ("voltage", kind) if kind == "voltage_to_ground" else (kind,):
-                    rivals = by_kind.get(kind_too, ())
-                    for index in rivals:
-                        score = self._claimed(claim, mentions[index], first, last, ruler, [mentions[i] for i in rivals if i != index])
+                    for index in by_kind.get(kind_too, ()):
+                        if abs(mentions[index].first - first) > FARTHEST:
+                            continue
+                        score = self._claimed(claim, mentions[index], first, last, ruler, places[kind_too])
                         if score > LEAST_EVIDENCE:
                             near.append((score, index))
                 near.sort(reverse=True)
@@ -133,19 +177,30 @@ class Binder:
                     if score > scores[index].get(claim.input, 0):
                         scores[index][claim.input] = score
         raised, lowered = self._of_context(about)
+        caps = {
+            name: float(cap)
+            for rule in self._unless
+            if not about.intersection(rule["none_of"])
+            for name, cap in rule["cap"].items()
+        }
         for mention, score in zip(mentions, scores, strict=True):
             if mention.fixed:
                 continue
+            for name in score:
+                score[name] = min(caps.get(name, 1.0), score[name])
             for name, prior in self._prior(mention).items():
                 prior = max(prior, raised.get(name, 0)) if name not in lowered else min(prior, lowered[name])
                 claimed = score.get(name, 0)
-                score[name] = min(1.0, max(prior, claimed + 0.1 * prior if claimed else 0))
-            mention.inputs = sorted(((name, round(value, 3)) for name, value in score.items() if value >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0]))
+                score[name] = min(caps.get(name, 1.0), max(prior, claimed + 0.1 * prior if claimed else 0))
+            mention.inputs = sorted(
+                ((name, round(value, 3)) for name, value in score.items() if value >= LEAST_EVIDENCE),
+                key=lambda pair: (-pair[1], pair[0]),
+            )
         self._pair(mentions, ruler)
         self._part(mentions)
 
     @staticmethod
-    def _claimed(claim: Claim, mention: Mention, first: int, last: int, ruler: Ruler, rivals: list[Mention]) -> float:
+    def _claimed(claim: Claim, mention: Mention, first: int, last: int, ruler: Ruler, places: list[int]) -> float:
         if mention.last <= first:  # value head
             if claim.side == "head value":
                 return 0
@@ -154,8 +209,8 @@ class Binder:
             if claim.side == "value head":
                 return 0
             low, high = last, mention.first
-        elif mention.word and mention.first <= first and last <= mention.last:
-            return 0.93 * claim.weight if claim.side != "head value" else 0  # "cu gec"
+        elif mention.first <= first and last <= mention.last:  # "cu gec", "FLA 28"
+            return 0.93 * claim.weight if claim.side != "head value" or not mention.word else 0
         elif mention.first < first < mention.last < last:  # the unit is part of the head: "75 | degree wire"
             return claim.weight if claim.side != "head value" else 0
         elif first < mention.first < last < mention.last:
@@ -165,11 +220,8 @@ class Binder:
         gap, soft, hard = ruler.between(low, high)
         if hard:
             return 0
-        score = claim.weight * 0.93**gap * (0.55**soft)
-        for rival in rivals:
-            if low <= rival.first and rival.last <= high:
-                score *= 0.45
-        return score
+        rivals = bisect_left(places, high) - bisect_left(places, low)  # values of the same kind between the two
+        return float(claim.weight * 0.93**gap * 0.55**soft * 0.45**rivals)
 
     def _prior(self, mention: Mention) -> dict[str, float]:
         names = self.of_kind.get(mention.kind, [])
@@ -206,14 +258,21 @@ class Binder:
             return
         for kind, partners in self._partners.items():
             for mention in mentions:
-                if mention.kind != kind or mention.fixed or (mention.inputs and mention.inputs[0][1] > 0.93 and not self._beside(mention, sizes, ruler)):
+                if (
+                    mention.kind != kind
+                    or mention.fixed
+                    or (mention.inputs and mention.inputs[0][1] > 0.93 and not self._beside(mention, sizes, ruler))
+                ):
                     continue
                 size = self._beside(mention, sizes, ruler)
                 if size is None:
                     continue
                 name, score = size.inputs[0]
                 if (partner := partners.get(name)) and partner in self.kind_of:
-                    mention.inputs = [(partner, max(score, 0.6)), *[(other, min(value, score - 0.05)) for other, value in mention.inputs if other != partner]]
+                    mention.inputs = [
+                        (partner, max(score, 0.6)),
+                        *[(other, min(value, score - 0.05)) for other, value in mention.inputs if other != partner],
+                    ]
 
     @staticmethod
     def _beside(mention: Mention, sizes: list[Mention], ruler: Ruler) -> Mention | None:
@@ -275,4 +334,8 @@ class Ruler:
         """Words (light ones count little), commas and sentence ends between two tokens."""
         if high <= low:
             return 0.0, 0, 0
-        return self._weight[high] - self._weight[low], self._soft[high] - self._soft[low], self._hard[high] - self._hard[low]
+        return (
+            self._weight[high] - self._weight[low],
+            self._soft[high] - self._soft[low],
+            self._hard[high] - self._hard[low],
+        )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from parsers.edits import Edit
 
 # A number in digits, for the patterns: mixed, fraction, thousands with commas, decimals. Denominators are those of a rule.
-FRACTION = r"\d{1,2}/(?:2|3|4|5|8|10|16|32|64)(?![\d/])"
+FRACTION = r"(?:1/2|[12]/3|[13]/4|[1-4]/5|[1357]/8|[1379]/10|(?:1[135]|[13579])/16|(?:[12][13579]|31|[13579])/32|\d{1,2}/64)(?![\d/])"
 MIXED = rf"\d{{1,3}}[- ]{FRACTION}"
 PLAIN = r"(?:\d{1,3}(?:,\d{3})+|\d{1,9})(?:\.\d{1,6})?|\.\d{1,6}"
 NUMBER = rf"(?:{MIXED}|{FRACTION}|{PLAIN})"
@@ -23,8 +23,19 @@ _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "si
          "ninety": 90}  # fmt: skip
 _SMALL = _UNITS | _TEENS | _TENS
 _NOUGHT = {"aught", "ought", "aughts", "oughts", "naught", "nought"}
-_PARTS = {"half": 2, "halves": 2, "quarter": 4, "quarters": 4, "eighth": 8, "eighths": 8, "sixteenth": 16, "sixteenths": 16}
-NUMBER_WORDS = frozenset(_SMALL) | _NOUGHT | frozenset(_PARTS) | {"hundred", "thousand", "oh", "point", "double", "triple"}
+_PARTS = {
+    "half": 2,
+    "halves": 2,
+    "quarter": 4,
+    "quarters": 4,
+    "eighth": 8,
+    "eighths": 8,
+    "sixteenth": 16,
+    "sixteenths": 16,
+}
+NUMBER_WORDS = (
+    frozenset(_SMALL) | _NOUGHT | frozenset(_PARTS) | {"hundred", "thousand", "oh", "point", "double", "triple"}
+)
 
 _WORD = "|".join(sorted([*_SMALL, *_NOUGHT, *_PARTS, "hundred", "thousand"], key=len, reverse=True))
 _JOIN = r"(?:\s*-\s*|\s+)"
@@ -41,8 +52,13 @@ _COUNTED = re.compile(
     r"percent|phase|ph\b|pole|gang|sets?\b|hour|(?:\d+ )?(?:cu|copper|al|aluminum)\b)",
     re.ASCII,
 )
-_MANY = re.compile(r"[\s-]*(?:amps?|amperes?|a|horse|hp|horsepower|volts?|v|inch|in)\b\.?[\s-]*(?:[a-z-]+\s+){0,2}?[a-z]{3,}s\b", re.ASCII)
-_MEASURED = re.compile(r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII)
+_MANY = re.compile(
+    r"[\s-]*(?:amps?|amperes?|a|horse|hp|horsepower|volts?|v|inch|in)\b\.?[\s-]*(?:[a-z-]+\s+){0,2}?[a-z]{3,}s\b",
+    re.ASCII,
+)
+_MEASURED = re.compile(
+    r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII
+)
 _ALONE = re.compile(r"[\s-]*(?:phases?|ph|wires?|poles?|gang|prong|way)\b", re.ASCII)
 _INCH_AND = re.compile(r"\b(?:an? |1[ -]|one[ -])?(inch(?:es)?) and an? (quarter|half)\b", re.ASCII)
 _SINGULAR_S = re.compile(r"\b(?:gas|less|across|is|was|has|its|this|plus|class|bus|series)$")
@@ -79,8 +95,10 @@ def said(low: str) -> list[Edit]:
         after = low[end : end + 60]
         alone = words.pop() if len(words) > 1 and words[-1] in _UNITS and _ALONE.match(after) else ""
         digits = " ".join(_spoken(words, after))
-        if alone:  # four eighty | three phase
-            digits = f"{digits} {_UNITS[alone]}"
+        if alone and digits:  # four eighty | three phase
+            middle = start + text.rindex(alone)
+            edits.append((start, start + len(low[start:middle].rstrip(" -")), digits))
+            start, digits = middle, str(_UNITS[alone])
         if digits == "1" and (text == "one" and not _COUNTED.match(after)):
             continue
         if words[0] in _PARTS and not re.match(r"[\s-]*(?:an?\s+)?(?:hp\b|horse|inch|in\b|ton\b|\")", after):
@@ -138,9 +156,19 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
         elif number < 10 and word() in _TENS and not (at + 1 >= count - 1 and _several(after)):
             more, at = _below_hundred(words, at)
             number = number * 100 + more  # four eighty
-        elif number in (1, 2, 4) and word() in ("ten", "fifteen", "twelve") and at + 1 == count and not _MEASURED.match(after):
+        elif (
+            number in (1, 2, 4)
+            and word() in ("ten", "fifteen", "twelve")
+            and at + 1 == count
+            and not _MEASURED.match(after)
+        ):
             number, at = number * 100 + _TEENS[word()], at + 1  # one fifteen
-        elif number in (6, 8, 10, 12, 14) and word() in ("two", "three") and at + 1 == count and not _MEASURED.match(after):
+        elif (
+            number in (6, 8, 10, 12, 14)
+            and word() in ("two", "three")
+            and at + 1 == count
+            and not _MEASURED.match(after)
+        ):
             yield f"{number}-{_UNITS[word()]}"  # twelve two: a cable
             at += 1
             continue

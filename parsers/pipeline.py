@@ -17,10 +17,15 @@ from parsers.edits import Rewritten
 from parsers.tidy import tidy
 
 _LETTER_HYPHEN = re.compile(r"(?<=[a-zA-Z])[-_](?=\w)|(?<=\w)[-_](?=[a-zA-Z])")
-_SHORT = re.compile(r"\b(cont|noncont|temp|max|min|cond|ckt|inst|sch|sched|amp|amps|bkr|svc|insul|term|equip|approx|dept|bldg|elec|conn|recept|recepts)\.(?=\s+\S)", re.I)
+_SHORT = re.compile(
+    r"\b(cont|noncont|temp|max|min|cond|ckt|inst|sch|sched|amp|amps|bkr|svc|insul|term|equip|approx|dept|bldg|elec|conn|recept|recepts)\.(?=\s+\S)",
+    re.I,
+)
 _PREFIX = re.compile(r"[^\w\s]")
 _SUFFIX = re.compile(r"[^\w\s]$")
-_INFIX = re.compile(r"(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|(?<=[^\W\d])[^\w\s'](?=\w)|(?<=\d)[^\w\s]|[^\w\s'](?=\d)|[^\w\s']+|'(?=\d)|'(?=\W)")
+_INFIX = re.compile(
+    r"(?<=\d)(?=[^\W\d])|(?<=[^\W\d])(?=\d)|(?<=[^\W\d])[^\w\s'](?=\w)|(?<=\d)[^\w\s]|[^\w\s'](?=\d)|[^\w\s']+|'(?=\d)|'(?=\W)"
+)
 
 
 def flattened(text: str) -> str:

@@ -27,11 +27,52 @@ _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&]|bre?a?ke?r|bkr|br\b|cb\b|load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|svc|panel|at\b|on\b|@|each|per\b|x\b|3|1))",
     re.ASCII,
 )
-_LIST_JOIN = re.compile(r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII)
-_SHARED = {"horsepower", "current", "voltage", "power", "apparent_power", "length", "resistance", "temperature", "wire_size", "trade_size"}
-_COUNT_BEFORE = re.compile(r"(?<![\d./#-])(\d{1,2})\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII)
+_LIST_JOIN = re.compile(
+    r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
+)
+_SHARED = {
+    "horsepower",
+    "current",
+    "voltage",
+    "power",
+    "apparent_power",
+    "length",
+    "resistance",
+    "temperature",
+    "wire_size",
+    "trade_size",
+}
+_COUNT_BEFORE = re.compile(
+    r"(?<![\d./#-])(\d{1,2})\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
+)
 VOLTAGES = frozenset(
-    {110, 115, 120, 125, 200, 208, 220, 230, 240, 250, 265, 277, 347, 380, 400, 415, 440, 460, 480, 550, 575, 600, 2300, 2400, 4160}
+    {
+        110,
+        115,
+        120,
+        125,
+        200,
+        208,
+        220,
+        230,
+        240,
+        250,
+        265,
+        277,
+        347,
+        380,
+        400,
+        415,
+        440,
+        460,
+        480,
+        550,
+        575,
+        600,
+        2300,
+        2400,
+        4160,
+    }
 )
 
 
@@ -115,7 +156,9 @@ class Quantities:
         for name in self._master.groupindex:
             plain, _, index = name.rpartition("_")
             self._groups[int(index)][plain] = name
-        self._labels = [(re.compile(_filled(entry["match"]), re.ASCII), entry, tuple(entry["hint"])) for entry in self.labels]
+        self._labels = [
+            (re.compile(_filled(entry["match"]), re.ASCII), entry, tuple(entry["hint"])) for entry in self.labels
+        ]
 
     def read(self, work: str) -> list[Quantity]:
         """The quantities in the text, in order, none over another."""
@@ -145,7 +188,8 @@ class Quantities:
             index, pattern = self._of_group[str(hit.lastgroup)]
             groups = self._groups[index]
             named = {plain: hit[full] for plain, full in groups.items() if plain != "pattern" and hit[full] is not None}
-            for quantity in self._made(pattern, named, hit.start(), hit.end()):
+            end = start + len(low[start : hit.end()].rstrip()) if hit.start() == start else hit.end()
+            for quantity in self._made(pattern, named, hit.start(), end):
                 found.append(quantity)
                 at = quantity.end
         found.sort(key=lambda quantity: quantity.start)
@@ -171,7 +215,11 @@ class Quantities:
                     return
                 yield Quantity(kind, number, unit, start, end, bare=kind == "number", count=count)
             elif verb == "unit":
-                kind, unit, factor = self._units[re.sub(r"\s*-\s*|\s+", " ", named["u"])] if named["u"] not in self._units else self._units[named["u"]]
+                kind, unit, factor = (
+                    self._units[re.sub(r"\s*-\s*|\s+", " ", named["u"])]
+                    if named["u"] not in self._units
+                    else self._units[named["u"]]
+                )
                 if kind == "voltage" and "dc" in named["u"]:
                     yield Quantity("phases", "dc", None, start, end)
                 yield Quantity(kind, _whole(numbers.value(n) * factor), unit, start, end)
@@ -181,7 +229,7 @@ class Quantities:
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
-                yield Quantity(kind, n, None, start, end)
+                yield Quantity(kind, n.strip(), None, start, end)
             elif verb == "letter":
                 yield Quantity(kind, n.upper(), None, start, end)
             elif verb == "phase":
@@ -230,7 +278,12 @@ class Quantities:
         """In "40, 25 and 10 hp" the first two are horsepower too, and in "15- and 20-ampere" the first is amperes."""
         for index in range(len(found) - 2, -1, -1):
             this, after = found[index], found[index + 1]
-            if not this.bare or this.kind != "number" or after.kind not in _SHARED or (after.bare and not after.more.get("shared")):
+            if (
+                not this.bare
+                or this.kind != "number"
+                or after.kind not in _SHARED
+                or (after.bare and not after.more.get("shared"))
+            ):
                 continue
             if after.more.get("to_ground") or not _LIST_JOIN.fullmatch(low, this.end, after.start):
                 continue
@@ -242,7 +295,11 @@ class Quantities:
                 this.value = _trade_size(low[this.start : this.end])
             elif after.kind == "temperature" and "fahrenheit" in after.more:
                 this.value = round((float(this.value) - 32) * 5 / 9, 1)
-            elif after.unit in ("W", "VA") and isinstance(this.value, int | float) and isinstance(after.value, int | float):
+            elif (
+                after.unit in ("W", "VA")
+                and isinstance(this.value, int | float)
+                and isinstance(after.value, int | float)
+            ):
                 if "k" in low[after.start : after.end]:
                     this.value = _whole(this.value * 1000)
             this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}

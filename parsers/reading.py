@@ -93,7 +93,9 @@ class Reading:
 
 
 # --- the form of a question ------------------------------------------------------------------------------------------------
-_NOT = re.compile(r"\b(?:EXCEPT|NOT|LEAST likely)\b|\bexcept\s*:?\s*$|\bwhich\b[^.?]*\b(?:not|except)\b|\ball of (?:these|the following)\b[^.?]*\bexcept\b")
+_NOT = re.compile(
+    r"\b(?:EXCEPT|NOT|LEAST likely)\b|\bexcept\s*:?\s*$|\bwhich\b[^.?]*\b(?:not|except)\b|\ball of (?:these|the following)\b[^.?]*\bexcept\b"
+)
 _NOT_LOW = re.compile(r"\bwhich\b[^.?]*\b(?:not|isn'?t|except)\b|\bexcept\s*:?\s*$", re.I)
 _DEFINITION = re.compile(
     r"\bwhat(?:'?s|\s+is|\s+does|\s+do)?\b[^.?]*\b(?:mean|meaning|stand for)\b|\bdefin(?:e|ition)\b|\bmeaning of\b|^what(?:'?s| is) (?:a|an)\s+(?!(?:minimum|maximum|good|max|min|safe)\b)(?:[a-z-]+\s*){1,4}\??$"
@@ -103,18 +105,25 @@ _WHERE = re.compile(
 )
 _MANY = re.compile(r"\bhow (?:many|much)\b|\bnumber of\b|\bmin(?:imum)? (?:number|no\.?) of\b|\b(?:max|min) recepts\b")
 _YES = re.compile(
-    r"(?:^|[.?!;,\n]\s*|\b(?:so|and|but|ok|hey|question|wait)\s+)(?:is|are|am|can|could|may|must|do|does|did|should|shall|will|would|has|have|was|were|isn'?t|aren'?t|can'?t|don'?t|doesn'?t)\s+(?:i|we|you|it|this|that|the|a|an|my|there|they|he|she|your|our|all|any|each|these|those|its|[a-z0-9\"#/.-]+)\b"
+    r"(?:^|[.?!]\s+|\n|^(?:so|and|but|ok|hey|question|wait|ok so|hey so|alright)[\s,]+)(?:is|are|am|can|could|may|must|do|does|did|should|shall|will|would|has|have|was|were|isn'?t|aren'?t|can'?t|don'?t|doesn'?t)\s+\S+"
+    r"|\b(?:is|are|was|does|do|has)\s+(?:it|this|that|there|these|those|they|my|your|i|we|you)\b"
     r"|\b(?:ok|okay|legal|allowed|right|correct|permitted|good|kosher|required|cool|code|true|acceptable|fine|violation|compliant)\s*\?"
-    r"|\b(?:right|correct|ok)\?*$|\bdo (?:i|we|you|they) (?:really |even |actually )?(?:have|need|gotta)\b|\b(?:can|may|could|should) (?:i|we|you|the|a|it)\b|\bis (?:it|that|this) (?:ok|okay|legal|allowed|required|right|true|permitted|to code|against)\b|\bdoes the\b[^.?]*\bcount\b|\bright (?:cause|because|cuz)\b"
+    r"|^[^,.?]{3,70},\s+(?:must|may|can|is|are|does|do|should|shall|could|will|has|have)\s"
+    r"|\b(?:ok|okay|allowed|legal|permitted)\s+(?:in|for|to|on|under|with|at|as)\b"
+    r"|\b(?:right|correct|ok)\?*$|\bdo (?:i|we|you|they) (?:really |even |actually )?(?:have|need|gotta)\b|\b(?:can|may|could|should) (?:i|we|you)\b|\bright (?:cause|because|cuz)\b"
 )
 _WHAT = re.compile(
     r"\bwhat\b(?! if\b| about\b)|\bwhich\b|\bhow (?:big|deep|far|high|close|wide|long|large|small|tall|often|often|bad|hot|thick|heavy|do|does|is|apart)\b|\bwhats\b|\bcompute\b|\bcalculate\b|\bdetermine\b|\bfind the\b|\bhows\b|\bat what\b|\bwhat's\b"
 )
-_WHICH = re.compile(r"\bwhich (?:of (?:these|the following|them|the)|one|room|is|are|may|must|would|statement)\b|\bwhich [a-z0-9 -]{1,30} (?:is|are|may|can)\b")
+_WHICH = re.compile(
+    r"\bwhich (?:of (?:these|the following|them|the)|one|room|is|are|may|must|would|statement)\b|\bwhich [a-z0-9 -]{1,30} (?:is|are|may|can)\b"
+)
 _LEAST = re.compile(r"\b(?:min(?:imum)?|smallest|least|lowest|shortest|shallowest|at least)\b")
-_GREATEST = re.compile(r"\b(?:max(?:imum)?|biggest|largest|greatest|highest|most|at most|longest|absolute|farthest|go up to|no more than)\b")
+_GREATEST = re.compile(
+    r"\b(?:max(?:imum)?|biggest|largest|greatest|highest|most|at most|longest|absolute|farthest|go up to|no more than)\b"
+)
 _FOLLOW = (
-    ("what-about", re.compile(r"^(?:(?:ok|okay|and|so|oh|alright|now|well|hmm)[\s,]+)*(?:what|how)\s*(?:'?s)?\s*(?:about|bout|if)\b|^(?:and|but|ok|now)?\s*if (?:it|its|it's|i|we|the)\b|^(?:ok|okay|now)?[\s,]*(?:suppose|say its|say it's|lets say|make (?:it|that))\b")),
+    ("what-about", re.compile(r"^(?:(?:ok|okay|and|so|oh|alright|now|well|hmm)[\s,]+)*(?:what|how)\s*(?:'?s)?\s*(?:about|bout|if)\b|^(?:and|but|ok|okay|now|so)\s+if\b|^if (?:its|it's|it was|it were)\b|^(?:ok|okay|now)?[\s,]*(?:suppose|say its|say it's|lets say|make (?:it|that))\b")),
     ("no", re.compile(r"^(?:no|nope|nah|sorry|oh sorry|oops|wait|oh wait|my bad|actually|correction|i meant|i mean|scratch that|whoops|oh|not)\b(?!\s*\.?\s*\d)(?!\s+(?:what|how|which|grounds?|clamps?))")),
     ("same-at", re.compile(r"^(?:(?:and|ok|okay|now|so)[\s,]+)*(?:the )?same\b(?!\s+size\b)")),
     ("and", re.compile(r"^(?:ok[\s,]+)?(?:and|also|then|plus|so then|now)\b|\b(?:then|for (?:it|that|this one|that one|those|them|this))\s*\?*$|\bfor (?:four|five|six|\d+) of them\b")),
@@ -129,8 +138,12 @@ _SIZE_CUE = re.compile(r"\b(?:what|which|how big|min|max|minimum|maximum|smalles
 _OPTION_LINE = re.compile(r"(?:^|\n)\s*[(\[]?([a-hA-H])[).:\]]\s+(?=\S)")
 _OPTION_IN_LINE = re.compile(r"(?:(?<=\s)|^)[(\[]?([a-hA-H])[)\]]\s*(?=\S)")
 _EDITION_SHORT = re.compile(r"['\u2019](\d\d)\s+(?:code|nec|book|edition|cycle)\b|\b(?:nec|code)\s+'(\d\d)\b")
-_ABOUT = re.compile(r"(?:\babout|\baround|\broughly|\bapprox(?:imately)?\.?|\bmaybe|\blike|~|\balmost|\bnearly|\bor so)\s*(?:an?\s+)?$")
-_NEGATOR = re.compile(r"(?:\bnot|\bisn'?t|\bisnt|\bno|\bwithout|\bain'?t|\baint|\bnon|\bnever|\baren'?t|\bdon'?t|\bdont|\bdoesn'?t|\bw/o)(?:\s+(?:a|an|the|any|on|for|really|be|in|to|all))?[\s-]*$")
+_ABOUT = re.compile(
+    r"(?:\babout|\baround|\broughly|\bapprox(?:imately)?\.?|\bmaybe|\blike|~|\balmost|\bnearly|\bor so)\s*(?:an?\s+)?$"
+)
+_NEGATOR = re.compile(
+    r"(?:\bnot|\bisn'?t|\bisnt|\bno|\bwithout|\bain'?t|\baint|\bnon|\bnever|\baren'?t|\bdon'?t|\bdont|\bdoesn'?t|\bw/o)(?:\s+(?:a|an|the|any|on|for|really|be|in|to|all))?[\s-]*$"
+)
 _SEARCH_WORD = re.compile(r"[a-z0-9]+(?:[/.'-][a-z0-9]+)*")
 _PHRASE_WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 
@@ -138,7 +151,12 @@ _PHRASE_WORD = re.compile(r"[a-z]+(?:'[a-z]+)?")
 class Reader:
     """Reads questions. Built once (about half a second, for spaCy); `read` then takes well under a millisecond."""
 
-    def __init__(self, vocabulary: Mapping[str, Mapping[str, Iterable[str]]], inputs: Mapping[str, Any], known_words: Iterable[str] = ()) -> None:
+    def __init__(
+        self,
+        vocabulary: Mapping[str, Mapping[str, Iterable[str]]],
+        inputs: Mapping[str, Any],
+        known_words: Iterable[str] = (),
+    ) -> None:
         """`vocabulary`: words by kind and name; `inputs`: kind and heads of each; `known_words`: never to be mended."""
         from parsers.binding import Binder
         from parsers.pipeline import Pipeline, phrase_form, plurals
@@ -162,15 +180,30 @@ class Reader:
         self._starting = {"starting"} & set(vocabulary)
         for head in heads:
             spelled.update(_PHRASE_WORD.findall(head))
-        english = {word for name in ("english.txt", "filler.txt") for line in (PATTERNS / name).read_text("utf-8").splitlines() if not line.startswith("#") for word in line.split()}
-        self._filler = {word for line in (PATTERNS / "filler.txt").read_text("utf-8").splitlines() if not line.startswith("#") for word in line.split()}
+        english = {
+            word
+            for name in ("english.txt", "filler.txt")
+            for line in (PATTERNS / name).read_text("utf-8").splitlines()
+            if not line.startswith("#")
+            for word in line.split()
+        }
+        self._filler = {
+            word
+            for line in (PATTERNS / "filler.txt").read_text("utf-8").splitlines()
+            if not line.startswith("#")
+            for word in line.split()
+        }
         units = unit_words()
         self._explained = self._filler | units | numbers.NUMBER_WORDS
         for word in units | numbers.NUMBER_WORDS:
             spelled[word] += 1
         self._speller = Speller(spelled, english, known_words)
         self._dictation = [(re.compile(entry["hear"]), entry["say"]) for entry in load_yaml("dictation.yaml")]
-        self._dictated = re.compile("|".join(f"(?:{re.sub(chr(92) + chr(92) + '1', '', entry['hear'])})" for entry in load_yaml("dictation.yaml")))
+        self._dictated = re.compile(
+            "|".join(
+                f"(?:{re.sub(chr(92) + chr(92) + '1', '', entry['hear'])})" for entry in load_yaml("dictation.yaml")
+            )
+        )
         self.read("warm up: 5 hp 230 v")
 
     def read(self, text: str) -> Reading:
@@ -195,7 +228,9 @@ class Reader:
             for pattern, say in self._dictation:
                 for found in pattern.finditer(low):
                     new = found.expand(say)
-                    if new != found.group() and not any(found.start() < end and start < found.end() for start, end, _ in edits):
+                    if new != found.group() and not any(
+                        found.start() < end and start < found.end() for start, end, _ in edits
+                    ):
                         edits.append((found.start(), found.end(), new))
             edits.sort()
             mends += [(low[start:end].strip(), new.strip()) for start, end, new in edits]
@@ -237,6 +272,9 @@ class _Pass:
         hits = self.reader._pipeline.found("vocabulary", self.doc)
         heads = self.reader._pipeline.found("heads", self.doc)
         entities, entity_places = self._entities(hits)
+        quantities = [
+            quantity for quantity in quantities if not (quantity.kind == "number" and self._in_a_word(quantity, hits))
+        ]
         mentions = self._mentions(quantities, heads)
         taken = {(mention.kind, mention.start) for mention in mentions}
         spans_taken = [(mention.kind, mention.start, mention.end) for mention in mentions]
@@ -246,12 +284,18 @@ class _Pass:
                 continue
             if any(kind == other and start < entity.end and entity.start < end for other, start, end in spans_taken):
                 continue
-            mentions.append(self._mention(kind, entity.name, None, entity.start, entity.end, first, last, negated=entity.negated, word=True))
+            mentions.append(
+                self._mention(
+                    kind, entity.name, None, entity.start, entity.end, first, last, negated=entity.negated, word=True
+                )
+            )
             taken.add((kind, entity.start))
         mentions.sort(key=lambda mention: mention.start)
         self._correct(mentions)
         asks = self._asks(entities, entity_places, mentions, stem_end)
-        about = {f"ask.{ask.name}" for ask in asks} | {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"}
+        about = {f"ask.{ask.name}" for ask in asks} | {
+            f"topic.{entity.name}" for entity in entities if entity.kind == "topic"
+        }
         about |= {f"fact.{mention.kind}" for mention in mentions if mention.word}
         stem = [mention for mention in mentions if mention.start < stem_end]
         stem_heads = heads if not spans else [head for head in heads if self.starts[head[1]] < stem_end]
@@ -259,8 +303,17 @@ class _Pass:
         options: list[Option] = []
         for letter, begin, start, end in spans:
             inside = [mention for mention in mentions if start <= mention.start < end]
-            self.reader._binder.bind(inside, [head for head in heads if start <= self.starts[head[1]] < end], self.ruler, set())
-            options.append(Option(letter, self._typed(start, end).strip(), [self._fact(mention) for mention in inside], [self._placed(entity) for entity in entities if start <= entity.start < end]))
+            self.reader._binder.bind(
+                inside, [head for head in heads if start <= self.starts[head[1]] < end], self.ruler, set()
+            )
+            options.append(
+                Option(
+                    letter,
+                    self._typed(start, end).strip(),
+                    [self._fact(mention) for mention in inside],
+                    [self._placed(entity) for entity in entities if start <= entity.start < end],
+                )
+            )
         things = self._things(stem)
         facts = [self._fact(mention) for mention in _once(stem)]
         stem_low = self.low[:stem_end]
@@ -273,7 +326,7 @@ class _Pass:
             asks=asks,
             options=options,
             form=self._form(stem_low, bool(options)),
-            follow=self._follow(stem_low, facts, asks),
+            follow=self._follow(stem_low, facts, asks, entities),
             edition=edition,
             mends=self.mends,
             unread=self._unread(heads, stem_end),
@@ -294,7 +347,9 @@ class _Pass:
                     found = [match]
             if len(found) >= 2 and (pattern is _OPTION_LINE or len(found) >= 3):
                 ends = [match.start() for match in found[1:]] + [len(self.work)]
-                return [(match[1].lower(), match.start(), match.end(), end) for match, end in zip(found, ends, strict=True)]
+                return [
+                    (match[1].lower(), match.start(), match.end(), end) for match, end in zip(found, ends, strict=True)
+                ]
         return []
 
     def _entities(self, hits: list[tuple[str, int, int]]) -> tuple[list[Entity], list[tuple[int, int]]]:
@@ -303,15 +358,32 @@ class _Pass:
         for phrase, first, last in hits:
             start = self.starts[first]
             end = self.starts[last - 1] + len(self.lowers[last - 1])
+            if (
+                self.lowers[last - 1].isdigit()
+                and self.low[end : end + 1] == "/"
+                and self.low[end + 1 : end + 2].isdigit()
+            ):
+                continue  # "use 2" of "use 2/0"
             negated = bool(first) and _NEGATOR.search(self.low, max(0, start - 16), start) is not None
             self.covered[first:last] = b"\x01" * (last - first)
             for kind, name in self.reader._meanings[phrase]:
+                if (
+                    kind in ("insulation", "cable")
+                    and self.lowers[first] in self.reader._filler
+                    and not self.work[start].isupper()
+                ):
+                    continue  # "USE", not "use"
                 if negated and kind in self.reader._yes_no:
                     entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
                 else:
                     entities.append(Entity(kind, name, phrase, start, end, negated=negated))
                 places.append((first, last))
         return entities, places
+
+    def _in_a_word(self, quantity: Any, hits: list[tuple[str, int, int]]) -> bool:
+        """Whether a bare number is part of a longer word, as in "schedule 40"."""
+        first, last = self.tokens_of(quantity.start, quantity.end)
+        return any(begin <= first and last <= end and end - begin > last - first for _, begin, end in hits)
 
     def _mentions(self, quantities: list[Any], heads: list[tuple[str, int, int]]) -> list[Any]:
         from parsers.quantities import VOLTAGES, count_before
@@ -331,27 +403,65 @@ class _Pass:
                     if self._bare(rule, quantity.value, first, last, head_ends, head_starts, VOLTAGES):
                         kind, unit = rule["kind"], rule["unit"]
                         break
-            mention = self._mention(kind, quantity.value, unit, quantity.start, quantity.end, first, last, more=quantity.more, bare=quantity.bare)
+            mention = self._mention(
+                kind,
+                quantity.value,
+                unit,
+                quantity.start,
+                quantity.end,
+                first,
+                last,
+                more=quantity.more,
+                bare=quantity.bare,
+            )
             mention.about = _ABOUT.search(self.low, max(0, quantity.start - 18), quantity.start) is not None
             mention.negated = _NEGATOR.search(self.low, max(0, quantity.start - 16), quantity.start) is not None
             copies = 1
             if kind == "horsepower" and (before := count_before(self.low, quantity.start)):
-                if 2 <= before[0] <= 20 and not any(other.start <= before[1] < other.end and other.kind != "number" for other in mentions):
+                if 2 <= before[0] <= 20 and not any(
+                    other.start <= before[1] < other.end and other.kind != "number" for other in mentions
+                ):
                     copies = before[0]
                     mentions = [other for other in mentions if other.start != before[1]]
-            if quantity.count is not None:
-                mentions.append(self._mention("count", quantity.count, "count", quantity.start, quantity.end, first, last, more={"of": kind}))
+            if quantity.count is not None and "wires" in quantity.more:
+                mention.more = {**quantity.more, "cables": quantity.count}
+            elif quantity.count is not None and kind == "wire_size":
+                mentions.append(
+                    self._mention(
+                        "count", quantity.count, "count", quantity.start, quantity.end, first, last, more={"of": kind}
+                    )
+                )
             if "to_ground" in quantity.more:
-                mentions.append(self._mention("voltage_to_ground", quantity.more["to_ground"], "V", quantity.start, quantity.end, first, last))
+                mentions.append(
+                    self._mention(
+                        "voltage_to_ground", quantity.more["to_ground"], "V", quantity.start, quantity.end, first, last
+                    )
+                )
             mentions.append(mention)
-            mentions += [self._mention(kind, quantity.value, unit, quantity.start, quantity.end, first, last) for _ in range(copies - 1)]
+            mentions += [
+                self._mention(kind, quantity.value, unit, quantity.start, quantity.end, first, last)
+                for _ in range(copies - 1)
+            ]
         return mentions
 
-    def _bare(self, rule: dict[str, Any], value: float, first: int, last: int, ends: Mapping[int, tuple[str, int]], starts: Mapping[int, tuple[str, int]], voltages: frozenset[int]) -> bool:
+    def _bare(
+        self,
+        rule: dict[str, Any],
+        value: float,
+        first: int,
+        last: int,
+        ends: Mapping[int, tuple[str, int]],
+        starts: Mapping[int, tuple[str, int]],
+        voltages: frozenset[int],
+    ) -> bool:
         if "voltage" in rule:
             if value not in voltages:
                 return False
-        elif not float(rule["least"]) <= value <= float(rule["greatest"]) or ("step" in rule and value % int(rule["step"])):
+        elif (
+            not float(rule["least"]) <= value <= float(rule["greatest"])
+            or str(value) in rule.get("except", ())
+            or ("step" in rule and value % int(rule["step"]))
+        ):
             return False
         after = starts.get(last)
         if after is None and last + 1 < len(self.lowers) and self.lowers[last] in _THIN:
@@ -363,7 +473,19 @@ class _Pass:
             before = ends.get(first - 1)
         if before is not None and before[0] in rule["after"]:
             return True
-        return "voltage" in rule and value >= 110 and (self.low[:2] == "no" or len(self.doc) <= 6 or "hp" in self.low or "horse" in self.low or "phase" in self.low or " ph" in self.low or "volt" in self.low)
+        return (
+            "voltage" in rule
+            and value >= 110
+            and (
+                self.low[:2] == "no"
+                or len(self.doc) <= 6
+                or "hp" in self.low
+                or "horse" in self.low
+                or "phase" in self.low
+                or " ph" in self.low
+                or "volt" in self.low
+            )
+        )
 
     def _correct(self, mentions: list[Any]) -> None:
         """In "5 hp, no wait 7.5" the second value takes the place of the first."""
@@ -380,24 +502,39 @@ class _Pass:
             if same is not None and found.start() - same.end < 60:
                 mentions.remove(same)
 
-    def _asks(self, entities: list[Entity], places: list[tuple[int, int]], mentions: list[Any], stem_end: int) -> list[Ask]:
+    def _asks(
+        self, entities: list[Entity], places: list[tuple[int, int]], mentions: list[Any], stem_end: int
+    ) -> list[Ask]:
         found: list[tuple[float, int, Ask]] = []  # phrases that ask by themselves
         weak: list[tuple[float, int, Ask]] = []  # nouns that ask only beside an asking word
         cues = [match.end() for match in _CUE.finditer(self.low, 0, stem_end)]
         loose = False
-        ask_places = [(entity.start, entity.end) for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered")]
+        ask_places = [
+            (entity.start, entity.end) for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered")
+        ]
         for match in _SIZE_CUE.finditer(self.low, 0, stem_end):
             rest = re.split(r"[.?!\n]", self.low[match.end() : stem_end], maxsplit=1)[0]
             if not any(match.end() <= start < match.end() + len(rest) for start, _ in ask_places):
                 loose = True  # "what size cu?": the noun stands elsewhere
-        ends = {mention.last for mention in mentions if not mention.word}
+        ends = {mention.last for mention in mentions if mention.kind == "current"}
         generic = self.reader._binder.generic_asks
-        asking = [(entity, first, last) for entity, (first, last) in zip(entities, places, strict=True) if entity.kind == "ask"]
+        asking = [
+            (entity, first, last)
+            for entity, (first, last) in zip(entities, places, strict=True)
+            if entity.kind == "ask"
+        ]
         for entity, (first, last) in zip(entities, places, strict=True):
             if entity.kind not in ("ask", "weak_ask") or entity.start >= stem_end or entity.negated:
                 continue
             strong = entity.kind == "ask"
-            if entity.name in generic and any(first < end and begin < last and (begin, end) != (first, last) and other.name not in generic for other, begin, end in asking):
+            rank = generic.index(entity.name) if entity.name in generic else 99
+            if any(
+                first < end
+                and begin < last
+                and (begin, end) != (first, last)
+                and (generic.index(other.name) if other.name in generic else 99) > rank
+                for other, begin, end in asking
+            ):
                 continue
             strength = 0.8 if strong else 0.3
             for cue in cues:
@@ -414,11 +551,25 @@ class _Pass:
                 strength = max(strength, 0.6)
             if not after.strip() and first:
                 strength = max(strength, 0.6)
-            if first == 0 or (first <= 2 and self.lowers[0] in ("and", "the", "copper", "cu", "al", "aluminum", "min", "max", "so", "ok")):
+            if first == 0 or (
+                first <= 2
+                and self.lowers[0] in ("and", "the", "copper", "cu", "al", "aluminum", "min", "max", "so", "ok")
+            ):
                 strength = max(strength, 0.75)
             if first in ends or (first and self.lowers[first - 1] == "-" and first - 1 in ends):
                 strength = min(strength, 0.25)  # "110A bkr" is given
-            (found if strong else weak).append((strength, entity.start, Ask(entity.name, self._typed(entity.start, entity.end), self.source.back(entity.start, entity.end)[0], round(strength, 2))))
+            (found if strong else weak).append(
+                (
+                    strength,
+                    entity.start,
+                    Ask(
+                        entity.name,
+                        self._typed(entity.start, entity.end),
+                        self.source.back(entity.start, entity.end)[0],
+                        round(strength, 2),
+                    ),
+                )
+            )
         if not any(strength >= 0.5 for strength, _, _ in found):
             found += [item for item in weak if item[0] >= 0.75]
         found = [item for item in found if item[0] > 0.25]
@@ -454,7 +605,8 @@ class _Pass:
         if _WHERE.search(low):
             return "where"
         many, what, yes = _MANY.search(low), _WHAT.search(low), _YES.search(low)
-        if options and _WHICH.search(low):
+        which = _WHICH.search(low)
+        if options and which and what and which.start() <= what.start():
             return "which"
         if many and not (what and what.start() < many.start() and "number" not in many[0]):
             return "how-many"
@@ -468,10 +620,14 @@ class _Pass:
             return "what"
         return "statement"
 
-    def _follow(self, low: str, facts: list[Fact], asks: list[Ask]) -> str | None:
+    def _follow(self, low: str, facts: list[Fact], asks: list[Ask], entities: list[Entity]) -> str | None:
         for name, pattern in _FOLLOW:
-            if pattern.search(low) and not (name == "no" and len(self.doc) > 14):
+            if pattern.search(low) and not (
+                name in ("no", "and") and len(self.doc) > 14 and not low.startswith(("and ", "ok and "))
+            ):
                 return name
+        if any(entity.kind in ("uncovered", "weak_ask") for entity in entities):
+            return None
         if len(self.doc) <= 7 and not asks and (facts or len(self.doc) <= 2) and "?" not in low:
             return "bare"
         if len(self.doc) <= 4 and asks and not any(fact.inputs for fact in facts):
@@ -500,7 +656,11 @@ class _Pass:
         unread = [
             word
             for index, word in enumerate(self.lowers)
-            if not self.covered[index] and len(word) > 1 and word[0].isalpha() and word not in explained and self.starts[index] < stem_end
+            if not self.covered[index]
+            and len(word) > 1
+            and word[0].isalpha()
+            and word not in explained
+            and self.starts[index] < stem_end
         ]
         return list(dict.fromkeys(unread))
 
@@ -513,16 +673,39 @@ class _Pass:
         if not self.mends:
             return "typed"
         now = self.low[start:end]
-        return "mended" if any(new in now for _, new in self.mends) and self._typed(start, end).lower() != now else "typed"
+        return (
+            "mended" if any(new in now for _, new in self.mends) and self._typed(start, end).lower() != now else "typed"
+        )
 
     def _fact(self, mention: Any) -> Fact:
         start, end = self.source.back(mention.start, mention.end)
         text = self.source.typed[start:end].strip()
-        return Fact(mention.inputs, mention.value, mention.unit, mention.kind, text, start, end, mention.thing, self._how(mention.start, mention.end), mention.about, mention.negated, mention.more)
+        return Fact(
+            mention.inputs,
+            mention.value,
+            mention.unit,
+            mention.kind,
+            text,
+            start,
+            end,
+            mention.thing,
+            self._how(mention.start, mention.end),
+            mention.about,
+            mention.negated,
+            mention.more,
+        )
 
     def _placed(self, entity: Entity) -> Entity:
         start, end = self.source.back(entity.start, entity.end)
-        return Entity(entity.kind, entity.name, self.source.typed[start:end], start, end, self._how(entity.start, entity.end), entity.negated)
+        return Entity(
+            entity.kind,
+            entity.name,
+            self.source.typed[start:end],
+            start,
+            end,
+            self._how(entity.start, entity.end),
+            entity.negated,
+        )
 
 
 def _once(mentions: list[Any]) -> list[Any]:
@@ -543,4 +726,10 @@ _THIN = frozenset({"a", "the", "-", ",", "amp", "an", "of", "is", "copper", "cu"
 
 
 def _asks_size(low: str) -> bool:
-    return re.search(r"\b(?:what|which|whats|what's|how)\s+(?:\w+\s+){0,3}?(?:size|gauge|big|biggest|smallest|largest|minimum|maximum|max|min|least|copper|aluminum|wire|breaker|fuse|amps|number)\b", low) is not None
+    return (
+        re.search(
+            r"\b(?:what|which|whats|what's|how)\s+(?:\w+\s+){0,3}?(?:size|gauge|big|biggest|smallest|largest|minimum|maximum|max|min|least|copper|aluminum|wire|breaker|fuse|amps|number)\b|\bwhat (?:does|is|do|would|number|amps)\b",
+            low,
+        )
+        is not None
+    )

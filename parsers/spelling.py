@@ -14,8 +14,8 @@ from parsers.edits import Edit
 
 SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
 _WORD = re.compile(r"[a-z][a-z']*[a-z]")
-_ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4, "ion": 4,
-            "ions": 4, "ment": 4, "less": 3}  # fmt: skip  # each with the shortest stem that it may follow
+_ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4,
+            "ment": 4, "less": 3}  # fmt: skip  # each with the shortest stem that it may follow
 
 
 class Speller:
@@ -65,11 +65,18 @@ class Speller:
         for ending in _ENDINGS:
             if word.endswith(ending):
                 stem = word[: -len(ending)]
-                if len(stem) >= _ENDINGS[ending] and (stem in self.known or stem + "e" in self.known or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)):
+                if len(stem) >= _ENDINGS[ending] and (
+                    stem in self.known
+                    or stem + "e" in self.known
+                    or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)
+                ):
                     return True
                 if stem.endswith("i") and stem[:-1] + "y" in self.known:
                     return True
-        return len(word) > 6 and any(word.startswith(front) and word[len(front) :] in self.known for front in ("un", "re", "non", "over", "under", "pre", "sub", "mis"))
+        return len(word) > 6 and any(
+            word.startswith(front) and word[len(front) :] in self.known
+            for front in ("un", "re", "non", "over", "under", "pre", "sub", "mis")
+        )
 
     def _nearest(self, word: str) -> str | None:
         length = len(word)
