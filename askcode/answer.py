@@ -233,7 +233,6 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> N
         for slip, wrong in slips(derivation, book):
             if rank(wrong.value, unit) == rank(value, unit):
                 reply.mistake = Mistake(said, slip.because)
-                reply.notes.append(f"{said} is what one gets who {slip.because}.")
                 break
 
 
@@ -267,14 +266,16 @@ def _pick(reply: Reply, options: Choices, derivation: Derivation, book: Book) ->
         return
     reply.option = Option(*right[0])
     reply.headline = f"{right[0][0]}) {reply.headline}"
-    for slip, wrong in slips(derivation, book):
-        for letter, text in options:
-            if letter != right[0][0] and agrees(text, wrong.value, unit):
-                mistake = Mistake(text, slip.because, letter)
-                reply.mistake = reply.mistake or mistake
-                line = f"{letter}) {text} is what one gets who {slip.because}."
-                if line not in reply.notes:
-                    reply.notes.append(line)
+    tempting = [
+        Mistake(text, slip.because, letter)
+        for slip, wrong in slips(derivation, book)
+        for letter, text in options
+        if letter != right[0][0] and agrees(text, wrong.value, unit)
+    ]
+    tempting = list({m.letter: m for m in reversed(tempting)}.values())[::-1]  # one slip an option, the first known
+    if tempting:
+        reply.mistake = tempting[-1]  # the slip nearest to the answer tempts most
+        reply.notes += [f"{m.letter}) {m.value} is what one gets who {m.because}." for m in tempting[:-1]]
 
 
 # --- no value yet ---

@@ -257,7 +257,8 @@ class Conversation:
             name = bound.inputs.get(id(fact), "") if bound else (fact.inputs[0][0] if fact.inputs else "")
             origin = fact.how if id(fact) in typed else "carried"
             thing = str(fact.thing + 1) if fact.thing is not None else None
-            reply.read.append(Read(fact.text, name, _value(fact), thing, origin))
+            value = _value(fact) if bound else fact.text  # a look-up fills no inputs: what was typed stands for itself
+            reply.read.append(Read(fact.text, name if bound else "", value, thing, origin))
         reply.unread = list(reading.unread)
         if reading.mends:
             mended = [f"“{was}” as “{read}”" for was, read in reading.mends]

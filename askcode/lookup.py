@@ -19,6 +19,7 @@ from askcode.rulebase.search import tokens
 
 Form = Literal["what", "yes/no", "which", "which-not", "how-many", "definition", "where", "statement"]
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
+LONG_REASON = 25  # words; a longer reason is left to the steps
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
 
 
@@ -55,8 +56,8 @@ def look_up(
                 return None
         else:
             affirmed, named = holds
-            reply.verdict = Verdict(affirmed, named or stem, entry.answer)
-            reply.headline = with_yes_no(affirmed, _because(entry, named) or entry.answer)
+            reply.verdict = Verdict(affirmed, named, entry.title)
+            reply.headline = _judged(affirmed, entry, named)
     elif form == "which-not":
         return None
     _name_mixups(reply, stem, entry)
@@ -147,12 +148,13 @@ def _phrase(stem: str, entry: Entry) -> tuple[bool, str] | None:
     return None
 
 
-def _because(entry: Entry, named: str) -> str:
-    for items in entry.lists.values():
-        for item in items:
-            if item.what == named and item.because:
-                return f"{named}: {item.because}" if len(item.because.split()) < 25 else ""
-    return ""
+def _judged(affirmed: bool, entry: Entry, named: str) -> str:
+    """The headline of a verdict: the thing that was named and why, or else the rule itself."""
+    item = next((i for items in entry.lists.values() for i in items if i.what == named), None)
+    if item is None or len(item.because.split()) > LONG_REASON:
+        return with_yes_no(affirmed, entry.answer)
+    why = f"; {item.because.rstrip('.')}" if item.because else ""
+    return f"Yes: {named}{why}." if affirmed else f"No: not {named}{why}."
 
 
 # --- options ---
@@ -169,7 +171,6 @@ def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
         for mixup in entry.mixups:
             if other != letter and same_value(said, mixup.says):
                 reply.mistake = Mistake(said, mixup.because, other)
-                reply.notes.append(f"{other}) {said} tempts because {mixup.because}.")
     return True
 
 
@@ -221,7 +222,6 @@ def _name_mixups(reply: Reply, stem: str, entry: Entry) -> None:
     for mixup in entry.mixups:
         amount = tokens(spelled(mixup.says))
         if amount and said.issuperset(amount) and not any(mixup.because in note for note in reply.notes):
-            reply.notes.append(f"“{mixup.says}” tempts because {mixup.because}.")
             reply.mistake = reply.mistake or Mistake(mixup.says, mixup.because)
 
 

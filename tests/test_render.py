@@ -37,7 +37,7 @@ def test_all_that_a_reply_says_is_shown_at_any_width(width):
     for part in ["Use 10 AWG copper: 24 A × 125% = 30 A.", "I read: 2 hp · 120 V · single-phase", "you typed “coper”",
                  "75 °C (from before)", "Not understood: please",
                  "Stated: 12 AWG. Required: at least 10 AWG. So it does not hold.",
-                 "Option b: 10 AWG", "A slip that gives 12 AWG (option a): left out the 125%.",
+                 "Option b: 10 AWG", "Tempting but wrong: 12 AWG (option a): left out the 125%.",
                  "1. Take the full-load current", "by Table 430.248 and 430.6(A)(1)", "(changed)",
                  "24 A × 125% = 30 A, by 430.22(A)", "With 60 °C it would be 8 AWG copper.",
                  "no difference here: ambient temperature 30 °C", "430.22(A): Single motor.",
@@ -108,7 +108,7 @@ def test_an_assumption_that_changes_nothing_takes_no_room():
     from askcode.core.replies import Answer
 
     reply.answer = Answer("x", "h")
-    assert "A long story" not in as_text(reply) and "Assumed: raceway in a raceway." in as_text(reply)
+    assert "A long story" not in as_text(reply) and "Assumed: raceway “in a raceway”." in as_text(reply)
 
 
 def test_two_facts_of_one_sort_are_told_apart():

@@ -563,7 +563,7 @@ def greatest_rating_below_ceiling(
 def greatest_small_fuse_below_ceiling(
     standard_device_ratings: Table, device_limit: Amps, device_ceiling_fuse_limit: Amps
 ) -> Amps:
-    """That percentage ends with fuses of {device_ceiling_fuse_limit}; the largest standard rating within it is {result}."""
+    """That percentage ends with fuses of {device_ceiling_fuse_limit}: the largest standard rating is {result}."""
     return standard_device_ratings.at_most(min(device_limit, device_ceiling_fuse_limit))["rating"]
 
 

@@ -248,10 +248,10 @@ class _Run:
         said = self._fact(quantity, scope, thing)
         name = frozenset((quantity,))
         if said is not None:
-            node = Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
-            if problem := impossible(quantity, node.value, unit, self.book.input(quantity)):
-                node.kind, node.problem = "refused", problem
-            return node
+            stated = Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
+            if problem := impossible(quantity, stated.value, unit, self.book.input(quantity)):
+                stated.kind, stated.problem = "refused", problem
+            return stated
         if (factor := self.book.factor(quantity)) is not None:
             return Node(quantity, "factor", factor.value, factor.unit, thing)
         rules = scope.find(quantity)

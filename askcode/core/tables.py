@@ -199,7 +199,7 @@ class Table:
             position = self._position(name)
             convert: Any = number if self.columns[position].kind == "number" else str
             cells = [row[position].strip() for row in self.rows]
-            if self.columns[position].unit == "%":  # percentages are held as ratios, and printed with or without their sign
+            if self.columns[position].unit == "%":  # held as ratios, printed with or without their sign
                 cells = [text + "%" if text and not text.endswith("%") else text for text in cells]
             self._typed[name] = [convert(text) if text else None for text in cells]
         return self._typed[name]

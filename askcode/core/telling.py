@@ -100,7 +100,8 @@ def excerpts(node: Node) -> Iterator[Excerpt]:
     """The rows around what a step read of each table."""
     for table in node.tables:
         if table.reads:
-            yield excerpt(table, *table.reads[-1])
+            telling = [r for r in table.reads if r[1] != table.key] or table.reads  # the key tells nothing by itself
+            yield excerpt(table, *telling[-1])
 
 
 def excerpt(table: Table, row: int, column: str) -> Excerpt:

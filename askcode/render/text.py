@@ -63,7 +63,7 @@ class _Page:
     def lines(self, reply: Reply, footer: bool) -> list[Text]:
         self.put(reply.headline, style="bold")
         self.understood(reply)
-        if reply.verdict is not None:
+        if reply.verdict is not None and reply.verdict.stated:
             holds = "it holds" if reply.verdict.holds else "it does not hold"
             self.gap()
             self.put(f"Stated: {reply.verdict.stated}. Required: {reply.verdict.required}. So {holds}.")
@@ -73,7 +73,7 @@ class _Page:
         if reply.mistake is not None:
             where = f" (option {reply.mistake.letter})" if reply.mistake.letter else ""
             self.gap()
-            self.put(f"A slip that gives {reply.mistake.value}{where}: {reply.mistake.because}.")
+            self.put(f"Tempting but wrong: {_quoted(reply.mistake.value)}{where}: {reply.mistake.because}.")
         self.missing(reply.missing)
         self.readings(reply)
         self.cases(reply.cases)
@@ -160,12 +160,13 @@ class _Page:
             self.gap()
         for assumption in matter:
             why = f" {_sentence(assumption.why)}" if assumption.why else ""
-            other = [f"With {o.value} it would be {o.answer}." for o in assumption.otherwise if o.answer != found]
-            self.put(f"{_label(assumption.input)} {assumption.value}.{why} {' '.join(other)}", "Assumed: ", follow="  ",
+            differs = [o for o in assumption.otherwise if o.answer != found]
+            other = " ".join(f"With {_quoted(o.value)} it would be {o.answer}." for o in differs)
+            self.put(f"{_label(assumption.input)} {_quoted(assumption.value)}.{why} {other}", "Assumed: ", follow="  ",
                      label_style="bold")
         if rest:
             label = "Also assumed, no difference here: " if matter else "Assumed: "
-            self.put("; ".join(f"{_label(a.input)} {one_line(a.value)}" for a in rest) + ".", label, follow="  ",
+            self.put("; ".join(f"{_label(a.input)} {_quoted(a.value)}" for a in rest) + ".", label, follow="  ",
                      label_style="bold")
 
     def references(self, references: Sequence[Reference]) -> None:
@@ -290,6 +291,12 @@ def _section(section: str) -> str:
 
 def _thing(name: str) -> str:
     return f"no. {name}" if name.isdecimal() else one_line(name)
+
+
+def _quoted(value: str) -> str:
+    """A value in words set apart from the words around it; amounts need no marks."""
+    value = one_line(value)
+    return value if any(c.isdigit() for c in value) else f"“{value}”"
 
 
 def _label(name: str) -> str:
