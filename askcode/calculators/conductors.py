@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Celsius, Choice, Count, Flag, Inches, Percent, Size
 from askcode.core.rules import ASSUMED, Subject, no
@@ -12,6 +10,7 @@ from askcode.core.tables import Row, Table, size_rank, spoken
 conductors = Subject("conductors")
 finds, mistake = conductors.finds, conductors.mistake
 
+JUST = 1e-6  # what lifts a value just above or below a printed one; no table tells such values apart
 PREFIX = {"copper": "cu", "aluminum": "al", "copper-clad aluminum": "al"}  # the last two share their columns
 
 
@@ -47,7 +46,7 @@ def first_that_carries(table: Table, amperes: float, column: str, *, more: bool 
 
     Raises Refuse, asking for parallel conductors, where not even the last row carries them."""
     try:
-        size: str = table.next_up(math.nextafter(amperes, math.inf) if more else amperes, column)["size"]
+        size: str = table.next_up(amperes + JUST if more else amperes, column)["size"]
     except OutsideTable:
         line = f"No size in the table carries {amperes:,.4g} A in that column; how many run in parallel for each phase?"
         raise Refuse(line, "parallel_sets") from None
@@ -387,13 +386,14 @@ def terminal_temperature_by_circuit(
 
 @finds("terminal_temperature", cites="terminal-temperature", when=no(circuit_is_given), assumed=True)
 def terminal_temperature_by_size(
-    conductor_size: Size,
     terminal_limit_size: Size,
     low_terminal_temperature: Celsius,
     high_terminal_temperature: Celsius,
+    conductor_size: Size | None = None,
 ) -> Celsius:
     """Unmarked terminals count as {result} here; up to {terminal_limit_size} the lower column holds."""
-    small = size_rank(conductor_size) <= size_rank(terminal_limit_size)
+    # Where a size is looked for, none is asked for here: the load or the circuit will be, and decides then.
+    small = conductor_size is None or size_rank(conductor_size) <= size_rank(terminal_limit_size)
     return low_terminal_temperature if small else high_terminal_temperature
 
 
@@ -980,5 +980,4 @@ def dwelling_conductor_of_other_metal(
 def dwelling_conductor_of_row_below(
     dwelling_service_conductors: Table, device_rating: Amps, conductor_metal: Choice
 ) -> Size:
-    below = math.nextafter(device_rating, 0)
-    return dwelling_service_conductors.at_most(below)[listed_metal(conductor_metal)]
+    return dwelling_service_conductors.at_most(device_rating - JUST)[listed_metal(conductor_metal)]

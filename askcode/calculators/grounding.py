@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from askcode.calculators.conductors import listed_metal, other_metal
+from askcode.calculators.conductors import JUST, listed_metal, other_metal
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Choice, Cmil, Count, Flag, Percent, Ratio, Size
 from askcode.core.rules import ASSUMED, Subject, no
@@ -234,8 +234,11 @@ def electrode_conductor_to_concrete_of_service(concrete_conductor: Size, electro
 
 
 @finds(cites=("electrode-conductor-to-ring", "ground-ring"))
-def ring_conductor(ring_conductor_size: Size, least_ring_size: Size) -> Size:
-    """Where it goes to a ground ring only, it need not be larger than the ring: {result}."""
+def ring_conductor(ring_conductor_size: Size, least_ring_size: Size, grounding_metal: Choice = ASSUMED) -> Size:
+    """Where it goes to a ground ring only, it need not be larger than the ring: {result} {grounding_metal}."""
+    if grounding_metal != "copper":
+        line = "A ground ring is of copper, and so is the conductor that goes by it; which copper size is wanted?"
+        raise Refuse(line, "grounding_metal", ["copper"])
     if size_rank(ring_conductor_size) < size_rank(least_ring_size):
         line = f"A ground ring of {ring_conductor_size} AWG is too small; it is {least_ring_size} AWG or larger."
         raise Refuse(line, "ring_conductor_size")
@@ -421,7 +424,7 @@ def least_equipment_ground_in_each(equipment_ground_of_one: Size, parallel_racew
 def equipment_ground_of_row_below(
     equipment_grounds: Table, device_rating: Amps, grounding_metal: Choice = ASSUMED
 ) -> Size:
-    return _sized(equipment_grounds.at_most(math.nextafter(device_rating, 0)), grounding_metal)
+    return _sized(equipment_grounds.at_most(device_rating - JUST), grounding_metal)
 
 
 @mistake(of=equipment_ground_of_table, because="read the other metal's column")

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import math
-
-from askcode.calculators.conductors import conductors, first_that_carries, in_parallel, larger, metal_column
+from askcode.calculators.conductors import JUST, conductors, first_that_carries, in_parallel, larger, metal_column
 from askcode.calculators.conductors import warm_or_crowded as is_warm_or_crowded
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Celsius, Choice, Count, Flag, Percent, Size
@@ -145,7 +143,7 @@ def current_after_factors_of_receptacles(protecting_rating: Amps) -> Amps:
 def rating_below(standard_device_ratings: Table, protecting_rating: Amps) -> Amps:
     """A {protecting_rating} device may be the next size up of conductors good for more than {result}."""
     try:
-        return standard_device_ratings.at_most(math.nextafter(protecting_rating, 0), "breaker")["breaker"]
+        return standard_device_ratings.at_most(protecting_rating - JUST, "breaker")["breaker"]
     except OutsideTable:  # the device is the smallest there is
         return 0.0
 
