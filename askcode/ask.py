@@ -12,6 +12,7 @@ from askcode.rulebase.schemas import DEFAULT_EDITION, EDITIONS
 if TYPE_CHECKING:
     from askcode.choose import Chooser
     from askcode.conversation import Conversation
+    from askcode.core.derive import Roads
     from askcode.rulebase.book import Book
     from parsers import Reader, Reading
 
@@ -29,6 +30,7 @@ class Asker:
         self.amendments = amendments
         self._books: dict[str, Book] = {}
         self._choosers: dict[str, Chooser] = {}
+        self._roads: dict[tuple[str, str], Roads] = {}  # the rules are the same in every edition
 
     def warm(self) -> None:
         """Load all that a question needs."""
@@ -41,7 +43,8 @@ class Asker:
 
         edition = edition or self.edition
         if edition not in self._books:
-            self._books[edition] = Book.open(edition, overlay=self.amendments)
+            known = next(iter(self._books.values()), None)
+            self._books[edition] = known.in_edition(edition) if known else Book.open(edition, overlay=self.amendments)
         return self._books[edition]
 
     def chooser(self, edition: str | None = None) -> Chooser:
@@ -50,7 +53,7 @@ class Asker:
 
         edition = edition or self.edition
         if edition not in self._choosers:
-            self._choosers[edition] = Chooser(self.book(edition))
+            self._choosers[edition] = Chooser(self.book(edition), self._roads)
         return self._choosers[edition]
 
     @cached_property

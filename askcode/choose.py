@@ -102,10 +102,10 @@ def _many(said: str | list[str] | None) -> Sequence[str]:
 class Chooser:
     """Scores the goals of one edition for a reading."""
 
-    def __init__(self, book: Book):
+    def __init__(self, book: Book, roads: dict[tuple[str, str], Roads]):
         self.book = book
         self.subjects = subjects()
-        self._roads: dict[tuple[str, str], Roads] = {}
+        self._roads = roads
         self.topics = {topic for goal in book.goals().values() for topic in goal.topics}
 
     def roads(self, subject: Subject, quantity: str) -> Roads:

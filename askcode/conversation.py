@@ -139,7 +139,8 @@ class Conversation:
         uncovered = _entity(reading, "uncovered")
         goals = self._goals(reading, facts, before, uncovered)
         best = goals[0] if goals else None
-        entry = None if last is not None and best is not None else self._entry(reading, goals, uncovered)
+        sure = best is not None and (last is not None or best.score > ENTRY_SCALE)  # no entry could score higher
+        entry = None if sure else self._entry(reading, goals, uncovered)
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
             return Outcome(entry[0], facts=reading.facts)
         if best is None:

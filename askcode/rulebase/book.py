@@ -77,6 +77,9 @@ class Entry:
     line: int = 0
 
 
+SHARED = ("_input_map", "_goal_map", "_vocabulary", "_convention_map", "_searcher")  # read once, alike in every edition
+
+
 class Book:
     """One edition of the knowledge, read from the store as it is needed."""
 
@@ -102,8 +105,10 @@ class Book:
         return cls(_stores[key], edition)
 
     def in_edition(self, edition: str) -> Book:
-        """The same knowledge in another edition."""
-        return Book(self.store, edition)
+        """The same knowledge in another edition; what no edition changes is shared."""
+        other = Book(self.store, edition)
+        other.__dict__.update({name: self.__dict__[name] for name in SHARED if name in self.__dict__})
+        return other
 
     # --- tables and factors -------------------------------------------------------------------------------------------
     def has_table(self, name: str) -> bool:
