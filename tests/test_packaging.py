@@ -28,6 +28,11 @@ def test_the_version_is_the_same_in_both_places():
     assert askcode.__version__ == PROJECT["version"]
 
 
+def test_the_public_face_answers_again_and_again():
+    code = f"import askcode; askcode.ask({QUESTION!r}); print(askcode.ask({QUESTION!r}, edition='2020').edition)"
+    assert run(sys.executable, "-c", code, cwd=ROOT).strip() == "2020"
+
+
 def test_the_lock_knows_every_dependency_and_no_odd_places():
     text = (ROOT / "uv.lock").read_text("utf8")
     locked = {package["name"] for package in tomllib.loads(text)["package"]}
@@ -52,6 +57,16 @@ def test_the_readme_says_what_it_is_not():
     text = (ROOT / "README.md").read_text("utf8").lower()
     for words in ("not the code", "not affiliated", "inspector", "local amendments", "licensed electrician"):
         assert words in text
+
+
+def test_the_readme_shows_a_real_reply():
+    """Word for word; when a reply changes for good reason, paste the new one."""
+    from askcode.ask import ask
+    from askcode.render.text import as_text
+
+    text = (ROOT / "README.md").read_text("utf8")
+    question, shown = re.search(r"```text\n\$ askcode (.*?)\n\n(.*?)\n```", text, re.S).groups()
+    assert shown == as_text(ask(question), 76).rstrip()
 
 
 @pytest.fixture(scope="module")
