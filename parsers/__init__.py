@@ -1,4 +1,4 @@
-"""How people say things: from typed text to facts. Imports nothing of the tool; it is told the vocabulary and the inputs.
+"""How people say things: from typed text to facts. Imports nothing of the tool; it is told vocabulary and inputs.
 
 reader = Reader(vocabulary, inputs)
 reading = reader.read("2 hp 120 V single phase copper 75 C")

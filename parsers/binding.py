@@ -112,6 +112,9 @@ class Binder:
         self._context = told["context"]
         self._unless = told["unless"]
         self.generic_asks: list[str] = told["generic_asks"]
+        self.thin = frozenset(told["thin"])
+        self.lead_in = frozenset(told["lead_in"])
+        self.counted = frozenset(told["counted"])
         self.claims: dict[str, list[Claim]] = defaultdict(list)
         self._gather(inputs, told["heads"])
 
@@ -152,7 +155,18 @@ class Binder:
             listed |= rule["before"] | rule["after"]
         return listed
 
-    # --- binding -------------------------------------------------------------------------------------------------------------
+    def number_things(self, mentions: list[Mention]) -> int:
+        """Number the things of a list ("40 hp, 25 hp and 10 hp"), and say how many there are; 0 if there is no list."""
+        for name, thing in self.thing_of.items():
+            if not thing or self.kind_of[name] not in self.counted:
+                continue
+            listed = [mention for mention in mentions if mention.inputs and mention.inputs[0][0] == name]
+            if len(listed) > 1:
+                for index, mention in enumerate(listed):
+                    mention.thing = index
+                return len(listed)
+        return 0
+
     def bind(self, mentions: list[Mention], heads: list[tuple[str, int, int]], ruler: Ruler, about: set[str]) -> None:
         """Fill `inputs` of each mention. `about`: the asks and topics present, as "ask.name" and "topic.name"."""
         scores: list[dict[str, float]] = [{} for _ in mentions]
@@ -183,18 +197,17 @@ class Binder:
             if not about.intersection(rule["none_of"])
             for name, cap in rule["cap"].items()
         }
-        for mention, score in zip(mentions, scores, strict=True):
+        for mention, claims in zip(mentions, scores, strict=True):
             if mention.fixed:
                 continue
-            for name in score:
-                score[name] = min(caps.get(name, 1.0), score[name])
+            evidence = dict(claims)
             for name, prior in self._prior(mention).items():
-                prior = max(prior, raised.get(name, 0)) if name not in lowered else min(prior, lowered[name])
-                claimed = score.get(name, 0)
-                score[name] = min(caps.get(name, 1.0), max(prior, claimed + 0.1 * prior if claimed else 0))
+                prior = min(prior, lowered[name]) if name in lowered else max(prior, raised.get(name, 0))
+                claimed = claims.get(name, 0)
+                evidence[name] = max(prior, claimed + 0.1 * prior if claimed else 0)
+            capped = ((name, round(min(each, caps.get(name, 1.0)), 3)) for name, each in evidence.items())
             mention.inputs = sorted(
-                ((name, round(value, 3)) for name, value in score.items() if value >= LEAST_EVIDENCE),
-                key=lambda pair: (-pair[1], pair[0]),
+                (pair for pair in capped if pair[1] >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0])
             )
         self._pair(mentions, ruler)
         self._part(mentions)

@@ -1,4 +1,4 @@
-"""Text that is rewritten on the way (a mended word, a number word as digits) and still knows where each part was typed."""
+"""Text that is rewritten on the way (a mended word, digits for a number word) and knows where each part was typed."""
 
 from __future__ import annotations
 

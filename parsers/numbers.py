@@ -10,8 +10,11 @@ from collections.abc import Iterator
 
 from parsers.edits import Edit
 
-# A number in digits, for the patterns: mixed, fraction, thousands with commas, decimals. Denominators are those of a rule.
-FRACTION = r"(?:1/2|[12]/3|[13]/4|[1-4]/5|[1357]/8|[1379]/10|(?:1[135]|[13579])/16|(?:[12][13579]|31|[13579])/32|\d{1,2}/64)(?![\d/])"
+# A number in digits, for the patterns: mixed, fraction, thousands with commas, decimals. Fractions are those of a rule.
+FRACTION = (
+    r"(?:1/2|[12]/3|[13]/4|[1-4]/5|[1357]/8|[1379]/10|(?:1[135]|[13579])/16|(?:[12][13579]|31|[13579])/32|\d{1,2}/64)"
+    r"(?![\d/])"
+)
 MIXED = rf"\d{{1,3}}[- ]{FRACTION}"
 PLAIN = r"(?:\d{1,3}(?:,\d{3})+|\d{1,9})(?:\.\d{1,6})?|\.\d{1,6}"
 NUMBER = rf"(?:{MIXED}|{FRACTION}|{PLAIN})"
@@ -207,4 +210,4 @@ def _below_hundred(words: list[str], at: int) -> tuple[int, int]:
 def _several(after: str) -> bool:
     """True before a measure and a plural: two twenty amp circuits are two circuits of 20 A."""
     found = _MANY.match(after)
-    return bool(found) and not _SINGULAR_S.search(found.group())
+    return found is not None and not _SINGULAR_S.search(found.group())

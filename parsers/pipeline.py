@@ -1,4 +1,4 @@
-"""spaCy at work: our own tokenizer, and the vocabulary and head words as phrases. Imported only when a Reader is built."""
+"""spaCy at work: our own tokenizer, vocabulary and head words as phrases. Imported only when a Reader is built."""
 
 from __future__ import annotations
 

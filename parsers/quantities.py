@@ -1,7 +1,7 @@
 """Quantities in a text: number and unit, sizes, systems, counts. Character patterns, read from patterns/*.yaml.
 
-All patterns that begin with a number are joined into one expression that is tried where a number begins; the first that fits
-wins, in the order of the file. So the cost grows with the numbers in a question, hardly with the patterns.
+All patterns that begin with a number are joined into one expression that is tried where a number begins; the first
+that fits wins, in the order of the file. So the cost grows with the numbers in a question, hardly with the patterns.
 """
 
 from __future__ import annotations
@@ -45,35 +45,6 @@ _SHARED = {
 _COUNT_BEFORE = re.compile(
     r"(?<![\d./#-])(\d{1,2})\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
 )
-VOLTAGES = frozenset(
-    {
-        110,
-        115,
-        120,
-        125,
-        200,
-        208,
-        220,
-        230,
-        240,
-        250,
-        265,
-        277,
-        347,
-        380,
-        400,
-        415,
-        440,
-        460,
-        480,
-        550,
-        575,
-        600,
-        2300,
-        2400,
-        4160,
-    }
-)
 
 
 @dataclass(slots=True)
@@ -98,9 +69,15 @@ def load_yaml(name: str) -> Any:
     return yaml.load((PATTERNS / name).read_text("utf-8"), loader)
 
 
+def load_words(name: str) -> set[str]:
+    """The words of a plain list; lines that begin with # are remarks."""
+    lines = (PATTERNS / name).read_text("utf-8").splitlines()
+    return {word for line in lines if not line.startswith("#") for word in line.split()}
+
+
 @cache
 def _units() -> tuple[dict[str, tuple[str, str, float]], str, frozenset[str]]:
-    """Each unit word with its kind, unit and factor; the alternation of them all; those that stand right after the number."""
+    """Each unit word with its kind, unit and factor; the alternation of them all; those right after the number."""
     meaning: dict[str, tuple[str, str, float]] = {}
     attached: set[str] = set()
     for name, entry in load_yaml("units.yaml").items():
@@ -148,14 +125,14 @@ class Quantities:
         self._units, _, self._attached = _units()
         parts = []
         for index, pattern in enumerate(self.patterns):
-            body = re.sub(r"\(\?P<(\w+)>", lambda m, i=index: f"(?P<{m[1]}_{i}>", _filled(pattern["match"]))  # type: ignore[misc]
+            body = re.sub(r"\(\?P<(\w+)>", rf"(?P<\1_{index}>", _filled(pattern["match"]))
             parts.append(f"(?P<pattern_{index}>{body})")
         self._master = re.compile("|".join(parts), re.ASCII)
         self._of_group = {f"pattern_{index}": (index, pattern) for index, pattern in enumerate(self.patterns)}
         self._groups: list[dict[str, str]] = [{} for _ in self.patterns]
         for name in self._master.groupindex:
-            plain, _, index = name.rpartition("_")
-            self._groups[int(index)][plain] = name
+            plain, _, position = name.rpartition("_")
+            self._groups[int(position)][plain] = name
         self._labels = [
             (re.compile(_filled(entry["match"]), re.ASCII), entry, tuple(entry["hint"])) for entry in self.labels
         ]
@@ -196,7 +173,7 @@ class Quantities:
         self._share_units(low, found)
         return found
 
-    # --- one pattern -----------------------------------------------------------------------------------------------------
+    # --- one pattern --------------------------------------------------------------------------------------------------
     def _label(self, entry: dict[str, Any], match: re.Match[str]) -> Quantity | None:
         named = {name: text for name, text in match.groupdict().items() if text is not None}
         if "n" not in named and "n2" in named:
@@ -224,8 +201,8 @@ class Quantities:
                     yield Quantity("phases", "dc", None, start, end)
                 yield Quantity(kind, _whole(numbers.value(n) * factor), unit, start, end)
             elif verb in ("size", "cable"):
-                more = {"wires": int(named["w"])} if verb == "cable" else {}
-                yield Quantity("wire_size", named["s"], None, start, end, count=count, more=more)
+                wires = {"wires": int(named["w"])} if verb == "cable" else {}
+                yield Quantity("wire_size", named["s"], None, start, end, count=count, more=wires)
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
@@ -239,7 +216,7 @@ class Quantities:
             elif verb == "celsius":
                 letter = (named.get("u") or named.get("u2") or "c")[0]
                 number = numbers.value(n.removeprefix("-")) * (-1 if n.startswith("-") else 1)
-                more = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
+                more: dict[str, Any] = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
                 if letter == "f":
                     number, more = round((number - 32) * 5 / 9, 1), {"fahrenheit": number}
                 yield Quantity("temperature", _whole(number), "°C", start, end, more=more)
@@ -254,25 +231,22 @@ class Quantities:
             elif verb == "system":
                 yield from self._system(named, start, end)
             elif verb == "step":
-                more = {"to_ground": int(named["lo"]), "primary": int(named["n"])}
-                yield Quantity("voltage", int(named["hi"]), "V", start, end, more=more)
+                step = {"to_ground": int(named["lo"]), "primary": int(named["n"])}
+                yield Quantity("voltage", int(named["hi"]), "V", start, end, more=step)
         except (ValueError, ZeroDivisionError, OverflowError):
             return
 
     @staticmethod
     def _system(named: dict[str, str], start: int, end: int) -> Iterator[Quantity]:
         low, high = sorted((int(named["a"]), int(named["b"])))
-        if (low, high) not in _SYSTEMS:
-            if named["join"] == "/" or named.get("y"):
-                yield Quantity("voltage", high, "V", start, end, more={"to_ground": low})
-            else:  # two voltages side by side that are no system
-                middle = start + len(named["a"])
-                yield Quantity("voltage", int(named["a"]), "V", start, middle, bare=True)
-                yield Quantity("voltage", int(named["b"]), "V", middle + 1, end, bare=True)
+        if (low, high) not in _SYSTEMS and not named.get("y"):
+            middle = start + len(named["a"])
+            yield Quantity("voltage", int(named["a"]), "V", start, middle, bare=True)
+            yield Quantity("voltage", int(named["b"]), "V", middle + 1, end, bare=True)
             return
         yield Quantity("voltage", high, "V", start, end, more={"to_ground": low, "wye": (low, high) in _WYE})
 
-    # --- what the neighbours say ---------------------------------------------------------------------------------------------
+    # --- what the neighbours say --------------------------------------------------------------------------------------
     @staticmethod
     def _share_units(low: str, found: list[Quantity]) -> None:
         """In "40, 25 and 10 hp" the first two are horsepower too, and in "15- and 20-ampere" the first is amperes."""
@@ -295,18 +269,15 @@ class Quantities:
                 this.value = _trade_size(low[this.start : this.end])
             elif after.kind == "temperature" and "fahrenheit" in after.more:
                 this.value = round((float(this.value) - 32) * 5 / 9, 1)
-            elif (
-                after.unit in ("W", "VA")
-                and isinstance(this.value, int | float)
-                and isinstance(after.value, int | float)
-            ):
-                if "k" in low[after.start : after.end]:
-                    this.value = _whole(this.value * 1000)
+            elif after.unit in ("W", "VA") and "k" in low[after.start : after.end]:
+                this.value = _whole(float(this.value) * 1000)
             this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
 
 
-_SYSTEMS = {(120, 208), (120, 240), (277, 480), (347, 600), (115, 230), (110, 220), (240, 480), (208, 240), (220, 380), (230, 400), (240, 415), (115, 208), (208, 230), (230, 460), (120, 277)}  # fmt: skip
-_WYE = {(120, 208), (277, 480), (347, 600), (220, 380), (230, 400), (240, 415), (115, 208)}
+# Systems with a neutral: volts to ground, volts between lines. Other pairs (230/460) are two voltages to choose from.
+_SYSTEMS = {(110, 220), (120, 240)}
+_WYE = {(120, 208), (277, 480), (347, 600), (220, 380), (230, 400), (240, 415)}
+_SYSTEMS |= _WYE
 
 
 def lowered(work: str) -> str:

@@ -1,7 +1,8 @@
-"""Mend misspelt words, carefully: a word that anyone knows is never touched, nor one that is short, has digits or is a unit.
+"""Mend misspelt words, carefully: never a word that anyone knows, nor one that is short, has digits or is a unit.
 
-Words are compared with the trade's words first and with everyday English after, by optimal string alignment (a swap of two
-neighbours is one slip). Only words that begin alike and are about as long are compared, which keeps it to microseconds.
+Words are compared with the trade's words first and with everyday English after, by optimal string alignment (a swap
+of two neighbours is one slip). Only words that begin alike and are about as long are compared, which keeps it to
+microseconds.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from parsers.edits import Edit
 
 SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
 _WORD = re.compile(r"[a-z][a-z']*[a-z]")
-_ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4,
-            "ment": 4, "less": 3}  # fmt: skip  # each with the shortest stem that it may follow
+# Endings, each with the shortest stem that it may follow.
+_ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "less": 3}
+_ENDINGS |= {"est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4, "ment": 4}
 
 
 class Speller:
@@ -93,7 +95,7 @@ class Speller:
                 everyday = candidate not in self.trade
                 if everyday and (distance > 1 or (length < 6 and sorted(candidate) != letters)):
                     continue
-                # nearer first; then the trade's word, the commoner one; then one that ends alike; then one with the same letters
+                # nearer first; then the trade's word, the commoner one; then one that ends alike
                 rank = distance + (0.4 if everyday else -0.05 * min(4, self.trade[candidate].bit_length() // 2))
                 rank += (0 if candidate[-1] == word[-1] else 0.15) + (0 if set(candidate) == set(word) else 0.1)
                 if best is None or (rank, candidate) < best:

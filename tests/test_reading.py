@@ -75,7 +75,7 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
         assert name not in {fact.kind for fact in reading.facts} | set(best)
 
 
-# --- the patterns' own examples --------------------------------------------------------------------------------------------
+# --- the patterns' own examples ---------------------------------------------------------------------------------------
 QUANTITIES = Quantities()
 
 
@@ -95,9 +95,8 @@ def examples(which: str) -> Iterator[Any]:
 @pytest.mark.parametrize(("pattern", "text", "expected"), examples("says"))
 def test_pattern_says(pattern: dict[str, Any], text: str, expected: str) -> None:
     found = QUANTITIES.read(prepared(text))
-    values = {str(quantity.value) for quantity in found} | {
-        f"{quantity.value:.4f}" for quantity in found if isinstance(quantity.value, int | float)
-    }
+    values = {str(quantity.value) for quantity in found}
+    values |= {f"{quantity.value:.4f}" for quantity in found if isinstance(quantity.value, int | float)}
     assert expected in values
     if "kind" in pattern:
         assert pattern["kind"] in {quantity.kind for quantity in found}
@@ -115,19 +114,35 @@ def test_pattern_never(pattern: dict[str, Any], text: str, expected: None) -> No
         assert not [start for start in _START.finditer(low) if expression.match(low, start.start())]
 
 
-# --- numbers ------------------------------------------------------------------------------------------------------------------
+# --- numbers ----------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     ("words", "digits"),
     [
-        ("seven and a half horse", "7-1/2 horse"), ("two hundred amp", "200 amp"), ("two thirty volts", "230 volts"),
-        ("four eighty three phase", "480 3 phase"), ("two aught", "2/0"), ("7 and 1/2 hp", "7-1/2 hp"), ("a half horse", "1/2 horse"),
-        ("inch and a quarter", "1-1/4 inch"), ("three quarter inch", "3/4 inch"), ("twelve two nm", "12-2 nm"),
-        ("two twenty amp circuits", "2 20 amp circuits"), ("three ten horse motors", "3 10 horse motors"), ("three fifty mcm", "350 mcm"),
-        ("two oh eight volts", "208 volts"), ("one of the wires", "one of the wires"), ("one hundred twenty five amps", "125 amps"),
-        ("seven point five hp", "7.5 hp"), ("one thousand two hundred amps", "1200 amps"), ("double aught", "2/0"),
-        ("half of it", "half of it"), ("one per phase", "one per phase"), ("two twenty volt", "220 volt"), ("five eighths inch", "5/8 inch"),
+        ("seven and a half horse", "7-1/2 horse"),
+        ("two hundred amp", "200 amp"),
+        ("two thirty volts", "230 volts"),
+        ("four eighty three phase", "480 3 phase"),
+        ("two aught", "2/0"),
+        ("7 and 1/2 hp", "7-1/2 hp"),
+        ("a half horse", "1/2 horse"),
+        ("inch and a quarter", "1-1/4 inch"),
+        ("three quarter inch", "3/4 inch"),
+        ("twelve two nm", "12-2 nm"),
+        ("two twenty amp circuits", "2 20 amp circuits"),
+        ("three ten horse motors", "3 10 horse motors"),
+        ("three fifty mcm", "350 mcm"),
+        ("two oh eight volts", "208 volts"),
+        ("one of the wires", "one of the wires"),
+        ("one hundred twenty five amps", "125 amps"),
+        ("seven point five hp", "7.5 hp"),
+        ("one thousand two hundred amps", "1200 amps"),
+        ("double aught", "2/0"),
+        ("half of it", "half of it"),
+        ("one per phase", "one per phase"),
+        ("two twenty volt", "220 volt"),
+        ("five eighths inch", "5/8 inch"),
     ],
-)  # fmt: skip
+)
 def test_number_words(words: str, digits: str) -> None:
     assert prepared(words) == digits
 
@@ -138,7 +153,7 @@ def test_written_numbers_come_back(whole: int, part: str) -> None:
     assert numbers.value(text) == whole + (int(part[0]) / int(part[-1]) if part else 0)
 
 
-# --- the same said otherwise ----------------------------------------------------------------------------------------------------
+# --- the same said otherwise ------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     "text", ["2 hp 120 V single phase copper 75 C", "50hp 460v 3ph, cu THWN, 75C lugs", "cu gec, 4/0 AL service"]
 )
@@ -156,9 +171,62 @@ def test_places_are_those_of_the_typed_text(reader: parsers.Reader) -> None:
     assert next(fact for fact in reading.facts if fact.kind == "metal").how == "mended"
 
 
-# --- hostile text ---------------------------------------------------------------------------------------------------------------
-PIECES = ["½", "0/0", "#", "'", '"', "kcmil", " and ", "°C", "4/0", "1/0", "7-1/2", "hp", " ", "460", "-", "/", "(", ")", "a)", "b)", "\n", "3Ø", "cu", "AL", "12-2", "two", "aught",
-          "oh", "no wait", "sets", "75", "C", "F", ".", ",", "x", "430.22(A)", "SF", "1.15", "code", "\u202e", "\ud800", "²", "٣", "K", "=", "%", "1e999", "nan", "amp", "a", "in", "ft"]  # fmt: skip
+# --- hostile text -----------------------------------------------------------------------------------------------------
+PIECES = [
+    "½",
+    "0/0",
+    "#",
+    "'",
+    '"',
+    "kcmil",
+    " and ",
+    "°C",
+    "4/0",
+    "1/0",
+    "7-1/2",
+    "hp",
+    " ",
+    "460",
+    "-",
+    "/",
+    "(",
+    ")",
+    "a)",
+    "b)",
+    "\n",
+    "3Ø",
+    "cu",
+    "AL",
+    "12-2",
+    "two",
+    "aught",
+    "oh",
+    "no wait",
+    "sets",
+    "75",
+    "C",
+    "F",
+    ".",
+    ",",
+    "x",
+    "430.22(A)",
+    "SF",
+    "1.15",
+    "code",
+    "\u202e",
+    "\ud800",
+    "²",
+    "٣",
+    "K",
+    "=",
+    "%",
+    "1e999",
+    "nan",
+    "amp",
+    "a",
+    "in",
+    "ft",
+]
 
 
 @settings(max_examples=300, deadline=None)
@@ -172,9 +240,34 @@ def test_pieces_in_any_order_are_read(reader: parsers.Reader, pieces: list[str])
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "\n", "?", "(" * 2000, "2 hp " * 400, "1 " * 1000, "1/" * 1000, "9" * 2000, "a" * 2000, "no wait " * 250, "and " * 500, "12-" * 600, "two " * 500, "\u202e" * 50,
-     "\ud800 5 hp", "☃" * 2000, "what " * 400, "#" * 2000, "4/0-" * 500, "ground " * 280, "copper wire " * 160, "3 #2 " * 400, "İ" * 300 + " 5 hp", "5 hp\x00\x1b[2J 230 v"],
-)  # fmt: skip
+    [
+        "",
+        " ",
+        "\n",
+        "?",
+        "(" * 2000,
+        "2 hp " * 400,
+        "1 " * 1000,
+        "1/" * 1000,
+        "9" * 2000,
+        "a" * 2000,
+        "no wait " * 250,
+        "and " * 500,
+        "12-" * 600,
+        "two " * 500,
+        "\u202e" * 50,
+        "\ud800 5 hp",
+        "☃" * 2000,
+        "what " * 400,
+        "#" * 2000,
+        "4/0-" * 500,
+        "ground " * 280,
+        "copper wire " * 160,
+        "3 #2 " * 400,
+        "İ" * 300 + " 5 hp",
+        "5 hp\x00\x1b[2J 230 v",
+    ],
+)
 def test_hostile_text_is_read_quickly(reader: parsers.Reader, text: str) -> None:
     begin = time.perf_counter()
     reader.read(text)

@@ -1,0 +1,106 @@
+"""What is asked: the words of the vocabulary that ask, weighed by the asking words beside them."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from parsers.reading import Ask, Entity
+
+if TYPE_CHECKING:
+    from parsers.binding import Mention
+    from parsers.making import Making, Place
+
+# Strengths. `ask` words ask by themselves; `weak_ask` words only beside an asking word.
+BY_ITSELF, NOUN, GIVEN = 0.8, 0.3, 0.25
+SURE, LIKELY, AT_THE_HEAD, LOOSE, AT_THE_END = 0.95, 0.5, 0.75, 0.7, 0.6
+A_WORD_LESS, A_COMMA_LESS, FARTHEST_CUE = 0.05, 0.25, 7
+_SENTENCE_END = re.compile(r"[.?!\n]")
+
+
+def asks(
+    making: Making, entities: list[Entity], places: list[Place], mentions: list[Mention], stem_end: int
+) -> list[Ask]:
+    """Each thing asked for once, the sure ones first."""
+    of = making.reader.forms.of
+    cues = [
+        (match.end(), making.place(match.end() - 1, match.end())[1])
+        for match in of["cue"].finditer(making.low, 0, stem_end)
+    ]
+    given = {mention.last for mention in mentions if mention.kind == "current"}
+    found: list[tuple[float, Ask]] = []
+    weak: list[tuple[float, Ask]] = []
+    for entity, (first, last) in zip(entities, places, strict=True):
+        if entity.kind not in ("ask", "weak_ask") or entity.start >= stem_end or entity.negated:
+            continue
+        if _outdone(making, entity, (first, last), entities, places):
+            continue
+        strong = entity.kind == "ask"
+        strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
+        if first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given):
+            strength = min(strength, GIVEN)  # "110A bkr" is told, not asked
+        start = making.source.back(entity.start, entity.end)[0]
+        ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
+        (found if strong else weak).append((strength, ask))
+    if not any(strength >= LIKELY for strength, _ in found):
+        found += [item for item in weak if item[0] >= AT_THE_HEAD]
+    found = [item for item in found if item[0] > GIVEN]
+    best = max((strength for strength, _ in found), default=0)
+    kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
+    if best < AT_THE_HEAD and _asks_elsewhere(making, entities, stem_end):
+        for _, ask in kept:
+            ask.strength = max(ask.strength, LOOSE)
+    kept.sort(key=lambda item: (item[0] < AT_THE_HEAD, item[1].start))
+    once: dict[str, Ask] = {}
+    for _, ask in kept:
+        once.setdefault(ask.name, ask)
+    return list(once.values())
+
+
+def _beside(making: Making, entity: Entity, first: int, cues: list[tuple[int, int]], stem_end: int) -> float:
+    """How surely the words around it ask for it."""
+    of = making.reader.forms.of
+    strength = 0.0
+    for cue, token in cues:
+        if cue <= entity.start:
+            gap, soft, hard = making.ruler.between(token, first)
+            if not hard and gap <= FARTHEST_CUE:
+                strength = max(strength, 1 - A_WORD_LESS * gap - A_COMMA_LESS * soft)
+        elif entity.start < cue <= entity.end:
+            strength = max(strength, SURE)
+    if of["asked_after"].match(making.low, entity.end, stem_end):
+        strength = max(strength, SURE)
+    elif of["needed_after"].search(making.low, entity.end, stem_end):
+        strength = max(strength, AT_THE_END)
+    if first and not making.low[entity.end : stem_end].strip():
+        strength = max(strength, AT_THE_END)
+    if first == 0 or (first <= 2 and making.tokens[0] in making.reader.binder.lead_in):
+        strength = max(strength, AT_THE_HEAD)
+    return strength
+
+
+def _outdone(making: Making, entity: Entity, place: Place, entities: list[Entity], places: list[Place]) -> bool:
+    """Whether a more particular ask shares words with it: "how big does the wire | to the rods"."""
+    generic = making.reader.binder.generic_asks
+    if entity.name not in generic:
+        return False
+    rank = generic.index(entity.name)
+    return any(
+        other.kind == "ask"
+        and place[0] < end
+        and begin < place[1]
+        and (begin, end) != place
+        and (other.name not in generic or generic.index(other.name) > rank)
+        for other, (begin, end) in zip(entities, places, strict=True)
+    )
+
+
+def _asks_elsewhere(making: Making, entities: list[Entity], stem_end: int) -> bool:
+    """Whether an asking word has no noun after it in its sentence: "what size cu?" after "bond to the water pipe"."""
+    starts = [entity.start for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered")]
+    for match in making.reader.forms.of["size_cue"].finditer(making.low, 0, stem_end):
+        ended = _SENTENCE_END.search(making.low, match.end(), stem_end)
+        end = ended.start() if ended else stem_end
+        if not any(match.end() <= start < end for start in starts):
+            return True
+    return False

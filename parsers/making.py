@@ -1,0 +1,291 @@
+"""One reading in the making: from the tokens of a text to its facts, entities, asks and options."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from parsers.asking import asks
+from parsers.binding import Mention, Ruler
+from parsers.edits import Rewritten
+from parsers.pipeline import flattened
+from parsers.quantities import Quantity, count_before, lowered
+from parsers.reading import Ask, Entity, Fact, Option, Reading
+
+if TYPE_CHECKING:
+    from parsers.reading import Reader
+
+Place = tuple[int, int]  # first token, token after the last
+Hit = tuple[str, int, int]  # phrase and its place
+NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION = 16, 18, 12  # characters to look back, or ahead
+FARTHEST_CORRECTION = 60
+MOST_COPIES = 20
+BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this follows up
+
+
+class Making:
+    """Reads one text. Holds spaCy's tokens, so it must not outlive the memory zone that it is used in."""
+
+    def __init__(self, reader: Reader, source: Rewritten, mends: list[tuple[str, str]]) -> None:
+        self.reader, self.source, self.mends = reader, source, mends
+        self.work = source.text
+        self.low = lowered(self.work)
+        self.doc = reader.pipeline.tokens(flattened(self.low))
+        self.tokens = [token.text for token in self.doc]
+        self.starts = [token.idx for token in self.doc]
+        self.ruler = Ruler(self.tokens, [bool(token.whitespace_) for token in self.doc])
+        self.covered = bytearray(len(self.doc))  # tokens that something was read from
+
+    def reading(self, words: list[str]) -> Reading:
+        """The reading. `words`: the text's words for a search."""
+        forms, binder = self.reader.forms, self.reader.binder
+        spans = forms.options(self.work)
+        stem_end = spans[0][1] if spans else len(self.work)
+        hits = self.reader.pipeline.found("vocabulary", self.doc)
+        heads = self.reader.pipeline.found("heads", self.doc)
+        entities, places = self._entities(hits)
+        quantities = [q for q in self.reader.quantities.read(self.work) if not self._within_word(q, hits)]
+        mentions = self._of_quantities(quantities, heads)
+        mentions += self._of_words(entities, places, mentions)
+        mentions.sort(key=lambda mention: mention.start)
+        self._correct(mentions)
+        asked = asks(self, entities, places, mentions, stem_end)
+        about = {f"ask.{ask.name}" for ask in asked}
+        about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"}
+        about |= {f"fact.{mention.kind}" for mention in mentions if mention.word}
+        stem = [mention for mention in mentions if mention.start < stem_end]
+        binder.bind(stem, [head for head in heads if self.starts[head[1]] < stem_end], self.ruler, about)
+        options = [self._option(letter, start, end, mentions, heads, entities) for letter, _, start, end in spans]
+        things = binder.number_things(stem)
+        facts = [self._fact(mention) for mention in _once(stem)]
+        low = self.low[:stem_end]
+        return Reading(
+            text=self.source.typed,
+            stem=self.typed(0, stem_end).strip() if spans else self.source.typed,
+            facts=facts,
+            entities=[self._placed(entity) for entity in entities if entity.start < stem_end],
+            asks=asked,
+            options=options,
+            form=forms.form(low, self.work[:stem_end], bool(options)),
+            follow=self._follow(low, facts, asked, entities),
+            edition=next((str(m.value) for m in mentions if m.kind == "edition"), None) or forms.edition(self.low),
+            mends=self.mends,
+            unread=self._unread(heads, stem_end),
+            things=things,
+            asks_max=forms.asks_max(low),
+            words=words,
+        )
+
+    def place(self, start: int, end: int) -> Place:
+        """The tokens that a piece of the text touches."""
+        span = self.doc.char_span(start, end, alignment_mode="expand")
+        return (span.start, span.end) if span is not None else (0, 0)
+
+    def says(self, name: str, start: int, end: int) -> bool:
+        """Whether an expression of forms.yaml is found between two places."""
+        return self.reader.forms.of[name].search(self.low, max(0, start), end) is not None
+
+    # --- words of the vocabulary ------------------------------------------------------------------------------------
+    def _entities(self, hits: list[Hit]) -> tuple[list[Entity], list[Place]]:
+        entities: list[Entity] = []
+        places: list[Place] = []
+        for phrase, first, last in hits:
+            start, end = self.starts[first], self.starts[last - 1] + len(self.tokens[last - 1])
+            if (
+                self.tokens[last - 1].isdigit()
+                and self.low[end : end + 1] == "/"
+                and self.low[end + 1 : end + 2].isdigit()
+            ):
+                continue  # "use 2" of "use 2/0"
+            negated = first > 0 and self.says("negator", start - NEAR_NEGATOR, start)
+            self.covered[first:last] = b"\x01" * (last - first)
+            everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
+            for kind, name in self.reader.meanings[phrase]:
+                if everyday and kind in ("insulation", "cable"):
+                    continue  # "USE", not "use"
+                if negated and kind in self.reader.yes_no:
+                    entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
+                else:
+                    entities.append(Entity(kind, name, phrase, start, end, negated=negated))
+                places.append((first, last))
+        return entities, places
+
+    def _of_words(self, entities: list[Entity], places: list[Place], mentions: list[Mention]) -> list[Mention]:
+        """The entities that are values of an input, unless a quantity says the same."""
+        binder = self.reader.binder
+        found: list[Mention] = []
+        taken = {(mention.kind, mention.start) for mention in mentions}
+        for entity, (first, last) in zip(entities, places, strict=True):
+            kind = binder.kinds_too.get(entity.kind, entity.kind)
+            if kind not in binder.of_kind or (kind, entity.start) in taken:
+                continue
+            if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in mentions):
+                continue
+            mention = Mention(kind, entity.name, None, entity.start, entity.end, first, last, word=True)
+            mention.negated = entity.negated
+            found.append(mention)
+            taken.add((kind, entity.start))
+        return found
+
+    # --- quantities -------------------------------------------------------------------------------------------------
+    def _within_word(self, quantity: Quantity, hits: list[Hit]) -> bool:
+        """Whether a bare number is part of a longer word, as in "schedule 40"."""
+        if quantity.kind != "number":
+            return False
+        first, last = self.place(quantity.start, quantity.end)
+        return any(begin <= first and last <= end and end - begin > last - first for _, begin, end in hits)
+
+    def _of_quantities(self, quantities: list[Quantity], heads: list[Hit]) -> list[Mention]:
+        mentions: list[Mention] = []
+        ends = {last: phrase for phrase, _, last in heads}
+        starts = {first: phrase for phrase, first, _ in heads}
+        for quantity in quantities:
+            first, last = self.place(quantity.start, quantity.end)
+            self.covered[first:last] = b"\x01" * (last - first)
+            mention = self._mention(quantity, quantity.kind, quantity.value, quantity.unit)
+            if mention.kind == "number":
+                for rule in self.reader.binder.bare_rules:
+                    if self._taken_for(rule, mention, ends, starts):
+                        mention.kind, mention.unit = rule["kind"], rule["unit"]
+                        break
+            mention.about = self.says("about", quantity.start - NEAR_ABOUT, quantity.start)
+            mention.negated = self.says("negator", quantity.start - NEAR_NEGATOR, quantity.start)
+            copies = 1
+            if mention.kind in self.reader.binder.counted and (before := count_before(self.low, quantity.start)):
+                count, begin = before
+                others = [other for other in mentions if other.start <= begin < other.end]
+                if 2 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
+                    copies = count  # "three 10 hp motors"
+                    mentions = [other for other in mentions if other not in others]
+            if quantity.count is not None and "wires" in quantity.more:
+                mention.more = {**quantity.more, "cables": quantity.count}
+            elif quantity.count is not None and mention.kind == "wire_size":
+                mentions.append(self._mention(quantity, "count", quantity.count, "count"))
+            if "to_ground" in quantity.more:
+                mentions.append(self._mention(quantity, "voltage_to_ground", quantity.more["to_ground"], "V"))
+            mentions.append(mention)
+            mentions += [self._mention(quantity, mention.kind, mention.value, mention.unit) for _ in range(copies - 1)]
+        return mentions
+
+    def _mention(self, quantity: Quantity, kind: str, value: float | str, unit: str | None) -> Mention:
+        first, last = self.place(quantity.start, quantity.end)
+        mention = Mention(kind, value, unit, quantity.start, quantity.end, first, last)
+        mention.more, mention.bare = quantity.more, quantity.bare
+        return mention
+
+    def _taken_for(
+        self, rule: Mapping[str, Any], mention: Mention, ends: dict[int, str], starts: dict[int, str]
+    ) -> bool:
+        """Whether a bare number is what a rule of binding.yaml takes it for: by its size and by the words beside it."""
+        value, thin = float(mention.value), self.reader.binder.thin
+        if "among" in rule and f"{value:g}" not in rule["among"]:
+            return False
+        if not float(rule.get("least", 0)) <= value <= float(rule.get("greatest", "inf")):
+            return False
+        if f"{value:g}" in rule.get("except", ()) or ("step" in rule and value % float(rule["step"])):
+            return False
+        after = starts.get(mention.last)
+        if after is None and mention.last < len(self.tokens) and self.tokens[mention.last] in thin:
+            after = starts.get(mention.last + 1)
+        before = ends.get(mention.first)
+        if before is None and mention.first and self.tokens[mention.first - 1] in thin:
+            before = ends.get(mention.first - 1)
+        if after in rule["before"] or before in rule["after"]:
+            return True
+        if len(self.tokens) <= int(rule.get("alone", 0)) or (self.low.startswith("no") and "alone" in rule):
+            return True
+        return any(word in self.low for word in rule.get("anywhere", ()))
+
+    def _correct(self, mentions: list[Mention]) -> None:
+        """In "5 hp, no wait 7.5" the second value takes the place of the first."""
+        for found in self.reader.forms.of["correction"].finditer(self.low):
+            old = [mention for mention in mentions if mention.end <= found.start() and not mention.word]
+            near = found.end() + NEAR_CORRECTION
+            new = next((mention for mention in mentions if found.end() <= mention.start <= near), None)
+            if new is None or not old:
+                continue
+            same = next((mention for mention in reversed(old) if mention.kind == new.kind), None)
+            if same is None and new.kind in ("number", "voltage") and new.bare:
+                same = next((mention for mention in reversed(old) if mention.kind not in ("wire_size", "number")), None)
+                if same is not None:
+                    new.kind, new.unit = same.kind, same.unit
+            if same is not None and found.start() - same.end < FARTHEST_CORRECTION:
+                mentions.remove(same)
+
+    # --- the rest ---------------------------------------------------------------------------------------------------
+    def _option(
+        self, letter: str, start: int, end: int, mentions: list[Mention], heads: list[Hit], entities: list[Entity]
+    ) -> Option:
+        inside = [mention for mention in mentions if start <= mention.start < end]
+        near = [head for head in heads if start <= self.starts[head[1]] < end]
+        self.reader.binder.bind(inside, near, self.ruler, set())
+        named = [self._placed(entity) for entity in entities if start <= entity.start < end]
+        return Option(letter, self.typed(start, end).strip(), [self._fact(mention) for mention in inside], named)
+
+    def _follow(self, low: str, facts: list[Fact], asked: list[Ask], entities: list[Entity]) -> str | None:
+        if marked := self.reader.forms.follow(low, len(self.tokens)):
+            return marked
+        if any(entity.kind in ("uncovered", "weak_ask") for entity in entities):
+            return None
+        short = len(self.tokens) <= BARE_TURN
+        if short and not asked and "?" not in low and (facts or len(self.tokens) <= 2):
+            return "bare"
+        return "and" if len(self.tokens) <= 4 and asked and not any(fact.inputs for fact in facts) else None
+
+    def _unread(self, heads: list[Hit], stem_end: int) -> list[str]:
+        for _, first, last in heads:
+            self.covered[first:last] = b"\x01" * (last - first)
+        explained = self.reader.explained
+        left = (
+            word
+            for word, start, covered in zip(self.tokens, self.starts, self.covered, strict=True)
+            if not covered and start < stem_end and len(word) > 1 and word[0].isalpha() and word not in explained
+        )
+        return list(dict.fromkeys(left))
+
+    # --- back to the typed text -------------------------------------------------------------------------------------
+    def typed(self, start: int, end: int) -> str:
+        """A piece of the text as it was typed."""
+        start, end = self.source.back(start, end)
+        return self.source.typed[start:end]
+
+    def _how(self, start: int, end: int) -> str:
+        now = self.low[start:end]
+        mended = any(new in now for _, new in self.mends) and self.typed(start, end).lower() != now
+        return "mended" if mended else "typed"
+
+    def _fact(self, mention: Mention) -> Fact:
+        start, end = self.source.back(mention.start, mention.end)
+        return Fact(
+            inputs=mention.inputs,
+            value=mention.value,
+            unit=mention.unit,
+            kind=mention.kind,
+            text=self.source.typed[start:end],
+            start=start,
+            end=end,
+            thing=mention.thing,
+            how=self._how(mention.start, mention.end),
+            about=mention.about,
+            negated=mention.negated,
+            more=mention.more,
+        )
+
+    def _placed(self, entity: Entity) -> Entity:
+        start, end = self.source.back(entity.start, entity.end)
+        how = self._how(entity.start, entity.end)
+        return Entity(entity.kind, entity.name, self.source.typed[start:end], start, end, how, entity.negated)
+
+
+def _once(mentions: list[Mention]) -> list[Mention]:
+    """The mentions without those that only repeat an earlier one."""
+    seen: set[tuple[str, float | str, bool]] = set()
+    kept = []
+    for mention in mentions:
+        if mention.inputs and mention.thing is None:
+            key = (mention.inputs[0][0], mention.value, mention.negated)
+            if key in seen:
+                continue
+            seen.add(key)
+        kept.append(mention)
+    return kept
