@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from askcode.answer import answer
@@ -13,10 +13,10 @@ from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.core.replies import Reading as ReadingOffered
-from askcode.lookup import look_up, outside
+from askcode.lookup import counted, look_up, outside
 from askcode.measures import Measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
-from askcode.rulebase.search import CERTAIN, CONFIDENT
+from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from parsers import Fact, Reading
 
 CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
+COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 HEAVY = {
     "length",
     "area",
@@ -46,6 +47,7 @@ class Outcome:
     candidate: Candidate | None = None
     derivation: Derivation | None = None
     facts: Sequence[Fact] = ()
+    offered: Sequence[Outcome] = ()  # the readings that were offered, to be picked by number or by a fact
 
     @property
     def settled(self) -> bool:
@@ -64,6 +66,7 @@ class Conversation:
         """Forget everything but the edition."""
         self.last: Outcome | None = None
         self.before: Reading | None = None  # the reading of the turn before
+        self.offered: Sequence[Outcome] = ()
         self.unsettled = False  # whether that turn got no answer
         self.carried: list[Read] = []
 
@@ -81,6 +84,7 @@ class Conversation:
         if self.before is not None and _only_edition(reading):
             reading = self.before
         outcome = self._settle(reading)
+        self.offered = outcome.offered
         self.before, self.unsettled = reading, outcome.reply.status == "outside"
         outcome.reply.question = reading.text
         self._show_reading(outcome, reading)
@@ -104,6 +108,8 @@ class Conversation:
             return Outcome(self._hazard(reading, trade))
         if trade := _entity(reading, "outside_trade"):
             return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
+        if (picked := _picked(reading, self.offered)) is not None:
+            return picked
         if self.last is not None and self._follows(reading):
             return self._follow(reading)
         if reading.follow and self.unsettled:
@@ -135,14 +141,13 @@ class Conversation:
 
     # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
-        before = last.candidate if last else None
         uncovered = _entity(reading, "uncovered")
-        goals = self._goals(reading, facts, before, uncovered)
+        goals = self._goals(reading, facts, last, uncovered)
         best = goals[0] if goals else None
         sure = best is not None and (last is not None or best.score > ENTRY_SCALE)  # no entry could score higher
         entry = None if sure else self._entry(reading, goals, uncovered)
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
-            return Outcome(entry[0], facts=reading.facts)
+            return entry[0]
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
         if heavy := [f.text for f in best.bound.left if f.kind in HEAVY]:
@@ -156,11 +161,15 @@ class Conversation:
         return made
 
     def _goals(
-        self, reading: Reading, facts: Sequence[Fact], before: Candidate | None, uncovered: str | None
+        self, reading: Reading, facts: Sequence[Fact], last: Outcome | None, uncovered: str | None
     ) -> list[Candidate]:
         """The goals that the question may be for, best first."""
+        before = last.candidate if last else None
         ranked = self.asker.chooser(self.edition).candidates(reading, facts, before)
-        if before is not None:
+        if last is not None and before is not None:
+            if offered := {o.candidate.name for o in last.offered if o.candidate}:
+                among = [c for c in ranked if c.name in offered]
+                return sorted(among, key=lambda c: len(c.bound.left) - len(c.bound.used))
             asked = bool(reading.asks) or _entity(reading, "weak_ask") is not None
             if not asked:
                 ranked.sort(key=lambda c: (c.name != before.name, -c.score))
@@ -180,7 +189,8 @@ class Conversation:
         reply = answer(
             reading.text, c.goal, derivation, self.book, stated=c.bound.stated, options=options, before=before
         )
-        if unused := [f.text for f in c.bound.left]:
+        typed = {id(f) for f in reading.facts}
+        if unused := [f.text for f in c.bound.left if id(f) in typed and f.kind != "edition"]:
             reply.notes.append(f"Not used: {listed(unused)}.")
         return Outcome(reply, c, derivation, facts)
 
@@ -193,10 +203,12 @@ class Conversation:
             for need in outcome.reply.missing:
                 seen.setdefault(need.input, need)
         reply.missing = list(seen.values())
-        return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts)
+        return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts, outcomes)
 
     # --- look-ups ---
-    def _entry(self, reading: Reading, goals: Sequence[Candidate], uncovered: str | None) -> tuple[Reply, float] | None:
+    def _entry(
+        self, reading: Reading, goals: Sequence[Candidate], uncovered: str | None
+    ) -> tuple[Outcome, float] | None:
         """The entry that answers, with its score. What a calculation that is asked for rests on does not answer in its
         place, and an entry that knows nothing of the amounts named is no answer to a question about them."""
         roads = self.asker.chooser(self.edition).roads
@@ -206,7 +218,7 @@ class Conversation:
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         found: list[tuple[Reply, float]] = []
-        hits = self.book.search(list(reading.words), 4)[:3]
+        hits = self._hits(reading)
         for hit in hits:
             if hits[0].score - hit.score >= ENTRIES_CLOSE and (found or not (words or options)):
                 break
@@ -220,16 +232,28 @@ class Conversation:
             if reply is not None:
                 found.append((reply, hit.score))
         if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
-            return expected[0]
+            found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
             return self._offer_entries(reading, found)
-        return found[0] if found else None
+        return (Outcome(found[0][0], facts=reading.facts), found[0][1]) if found else None
 
-    def _offer_entries(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float]:
+    def _hits(self, reading: Reading) -> list[Hit]:
+        """The nearest entries; one whose title names what is counted (how many receptacles …) stands nearer."""
+        hits = self.book.search(list(reading.words), 4)
+        if things := counted(reading.words):
+            hits = [
+                replace(h, score=h.score + COUNTED * bool(things & set(tokens(self.book.entry(h.entry_id).title))))
+                for h in hits
+            ]
+            hits.sort(key=lambda h: -h.score)
+        return hits[:3]
+
+    def _offer_entries(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Outcome, float]:
         titles = [reply.references[0].title for reply, _ in found]
         reply = Reply(reading.text, "ambiguous", self.edition, f"Which is meant: {listed(titles, 'or')}?")
         reply.readings = [ReadingOffered(r.references[0].title, r.headline) for r, _ in found]
-        return reply, found[0][1]
+        offered = [Outcome(r, facts=reading.facts) for r, _ in found]
+        return Outcome(reply, facts=reading.facts, offered=offered), found[0][1]
 
     # --- what is not covered ---
     def _nothing(self, reading: Reading, uncovered: str | None) -> Reply:
@@ -282,11 +306,17 @@ def _entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
 
 
+def _picked(reading: Reading, offered: Sequence[Outcome]) -> Outcome | None:
+    """The reading that a bare number picks."""
+    said = reading.text.strip().rstrip(".)")
+    return offered[int(said) - 1] if said.isdigit() and 0 < int(said) <= len(offered) else None
+
+
 def _only_edition(reading: Reading) -> bool:
     """Whether a turn names an edition and nothing else: the question before is asked again there."""
     return (
         bool(reading.edition)
-        and not reading.facts
+        and all(f.kind == "edition" for f in reading.facts)
         and not reading.asks
         and len(reading.words) < 9
         and not any(e.kind in ("topic", "place", "equipment") for e in reading.entities)

@@ -225,6 +225,15 @@ def _name_mixups(reply: Reply, stem: str, entry: Entry) -> None:
             reply.mistake = reply.mistake or Mistake(mixup.says, mixup.because)
 
 
+def counted(words: Iterable[str]) -> set[str]:
+    """What a question counts, as stems: the words after "how many" up to the verb."""
+    found = re.search(
+        r"\bhow many\s+((?:\S+\s+){0,5}?\S+)(?=\s+(?:must|do|does|are|is|can|should|have|need|gotta)\b)",
+        " ".join(words),
+    )
+    return set(tokens(found[1])) - SMALL if found else set()
+
+
 def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:
     """The reply to what the tool does not cover."""
     return Reply(question, "outside", book.edition, headline, notes=list(notes))
