@@ -40,7 +40,8 @@ def run(args: list[str]) -> int:
     """Run the command line; the exit code says how it went."""
     _speak_plainly()
     try:
-        code = command.main(args=["--help"] if args == ["-h"] else args, prog_name="askcode", standalone_mode=False)
+        code = command.main(args=["--help"] if args == ["-h"] else args, prog_name="askcode", standalone_mode=False,
+                            obj="--" in args)
     except click.exceptions.Exit as error:
         return error.exit_code
     except click.Abort:
@@ -83,9 +84,10 @@ def _version(context: click.Context, option: click.Parameter, value: bool) -> No
 @click.option("--json", "as_json", is_flag=True, help="Write the reply as one line of JSON.")
 @click.option("--width", type=click.IntRange(20, 400), help="Columns to write in (otherwise the screen's).")
 @click.option("--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version.")
-def command(words: tuple[str, ...], edition: str | None, as_json: bool, width: int | None) -> int:
-    for word in words:
-        if word.startswith("--") and len(word) > 2 and " " not in word:
+@click.pass_obj
+def command(as_typed: bool, words: tuple[str, ...], edition: str | None, as_json: bool, width: int | None) -> int:
+    for word in words:  # after a bare `--` everything is a word
+        if not as_typed and word.startswith("--") and len(word) > 2 and " " not in word:
             raise click.UsageError(f"there is no option {one_line(word)[:40]}")
     if words == ("check",):
         return check()
