@@ -298,6 +298,9 @@ def _strange(reading: Reading, entry: Entry) -> set[str]:
 
 
 def _value(fact: Fact) -> str:
+    """The value as a reader takes it: what is no amount and no plain word is told as it was typed (#10, single-phase)."""
+    if fact.unit is None and not str(fact.value).replace("-", "").isalpha():
+        return fact.text
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
     return f"{text} {fact.unit}" if fact.unit not in (None, "size", "choice", "yes/no", "count", "number") else text
 

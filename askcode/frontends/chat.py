@@ -113,7 +113,7 @@ class Talk:
             self.say(f"Something went wrong inside ({type(error).__name__}); please report it with what you typed.")
             return
         self.console.print()
-        show(reply, self.console, footer=self.footer)
+        show(reply, self.console, footer=self.footer, height=self.console.height - 4)
         self.footer = False
         self.console.print()
 

@@ -37,9 +37,15 @@ def console_for(file: IO[str] | None = None, width: int | None = None) -> Consol
     return console
 
 
-def show(reply: Reply, console: Console, *, footer: bool = True) -> None:
-    """Print a reply. `footer` is left out where the same conversation has already shown it."""
-    for line in _Page(console).lines(reply, footer):
+def show(reply: Reply, console: Console, *, footer: bool = True, height: int | None = None) -> None:
+    """Print a reply. `footer` is left out where the same conversation has already shown it; a reply that is longer than
+    `height` says its headline again at the end, where the eye is."""
+    page = _Page(console)
+    lines = page.lines(reply, footer)
+    if height is not None and len(lines) > height:
+        page.gap()
+        page.put(reply.headline, "In short: ", follow="  ", label_style="bold")
+    for line in lines:
         console.print(line, no_wrap=True, overflow="ignore", crop=False)
 
 
