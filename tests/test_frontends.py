@@ -292,7 +292,7 @@ def test_a_question_is_answered_and_ctrl_d_leaves():
 
 def test_the_footer_is_said_once():
     _, shown = converse("2 hp 120 V\r2 hp 240 V\rquit\r")
-    assert shown.count("licensed electrician") == 1 and shown.count("Use 10 AWG") == 2
+    assert shown.count("licensed electrician") == 1 and shown.count("\nUse 10 AWG") == 2
 
 
 def test_a_pasted_question_keeps_its_lines():
