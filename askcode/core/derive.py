@@ -502,7 +502,8 @@ def check_names(subjects: Iterable[Subject], book: Knowledge) -> list[str]:
     """Every parameter that neither a rule, an input, a factor nor a table can fill."""
     wrong = []
     for subject in subjects:
-        for rule in (r for rules in subject.rules.values() for r in rules):
+        found = [r for rules in subject.rules.values() for r in rules] + [slip for _, slip in subject.mistakes]
+        for rule in found:
             for param in (*rule.params, *(p for c in rule.when for p in c.params)):
                 scope = subject.each if param.each and subject.each else subject
                 if param.table:

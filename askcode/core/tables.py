@@ -122,7 +122,7 @@ class Table:
                 if self.reads is not None:
                     self.reads.append((index, name))
                 return self._row(index)
-        raise self.outside(value, "" if name == self.key else name)
+        raise self.outside(value, "" if name == self.key else name, by=name)
 
     def at_most(self, value: object, column: object = None) -> Row:
         """The last row whose column (the key's unless named) is at most the value."""
@@ -130,7 +130,7 @@ class Table:
         wanted = self._rank(value, self._column(name))
         found = [i for i, have in enumerate(self._ranks(name)) if have is not None and have <= wanted]  # type: ignore[operator]
         if not found:
-            raise self.outside(value, "" if name == self.key else name)
+            raise self.outside(value, "" if name == self.key else name, by=name)
         if self.reads is not None:
             self.reads.append((found[-1], name))
         return self._row(found[-1])
@@ -157,18 +157,18 @@ class Table:
     def has_column(self, column: object) -> bool:
         return any(c.name == column_name(column) for c in self.columns)
 
-    def outside(self, wanted: object, column: str = "") -> OutsideTable:
-        """The refusal, with the rows nearest to what was wanted."""
-        key = self._column(self.key)
+    def outside(self, wanted: object, column: str = "", by: str = "") -> OutsideTable:
+        """The refusal, with the rows nearest to what was wanted (`by` the column that was searched, else the key)."""
+        searched = self._column(by or self.key)
         printed = [
             (rank, self.printed(i, self.key))
-            for i, rank in enumerate(self._ranks(self.key))
+            for i, rank in enumerate(self._ranks(searched.name))
             if rank is not None and (not column or column == self.key or self.cell(i, column) is not None)
         ]
         nearest = [p for _, p in printed]
         try:
             ranked = sorted(printed)
-            at = bisect_left([r for r, _ in ranked], self._rank(wanted, key))
+            at = bisect_left([r for r, _ in ranked], self._rank(wanted, searched))
             nearest = [p for _, p in ranked[max(0, at - 2) : at + 2]]
         except (TypeError, ValueError):
             nearest = nearest[:8]
