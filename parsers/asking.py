@@ -43,8 +43,14 @@ def asks(
         ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
         (found if strong else weak).append((strength, ask))
     if not any(strength >= LIKELY for strength, _ in found):
+        nouns = [item for item in weak if item[1].text.lower() not in making.reader.binder.sizes]
+        if nouns and len(nouns) < len(weak):  # "dual element fuses, max size": the size is the fuses'
+            found += [(LIKELY, ask) for strength, ask in nouns if strength < AT_THE_HEAD][:1]
+            weak = nouns
         found += [item for item in weak if item[0] >= AT_THE_HEAD]
     found = [item for item in found if item[0] > GIVEN]
+    if any(strength >= SURE for strength, _ in found):  # a phrase that no asking word stands by is then only told
+        found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
     if best < AT_THE_HEAD and _asks_elsewhere(making, entities, stem_end):

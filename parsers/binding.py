@@ -10,7 +10,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from parsers.quantities import load_yaml
 
@@ -74,8 +74,7 @@ class Mention:
     fixed: bool = False  # its inputs are already known
 
 
-@dataclass(slots=True, frozen=True)
-class Claim:
+class Claim(NamedTuple):
     """What a head word claims: the input, on which side its value stands, how surely."""
 
     input: str
@@ -112,6 +111,7 @@ class Binder:
         self._context = told["context"]
         self._unless = told["unless"]
         self.generic_asks: list[str] = told["generic_asks"]
+        self.sizes = frozenset(told["sizes"])
         self.thin = frozenset(told["thin"])
         self.lead_in = frozenset(told["lead_in"])
         self.counted = frozenset(told["counted"])
@@ -136,6 +136,17 @@ class Binder:
                     add(name, phrase, side, weight)
                 for phrase in entry.get(f"weak {side}", []):
                     add(name, phrase, side, weight * 0.65)
+        for phrase, claims in list(
+            self.claims.items()
+        ):  # in "40 amp breaker at" the breaker still claims what is before it
+            first = phrase.split(" ", 1)[0]
+            for claim in claims:
+                if claim.side == "head value" and first != phrase and claim.weight > 0:
+                    weight = next(
+                        (c.weight for c in self.claims.get(first, ()) if c[:2] == (claim.input, "value head")), 0
+                    )
+                    if weight:
+                        add(claim.input, phrase, "value head", weight)
         own = {(claim.input, phrase) for phrase, claims in self.claims.items() for claim in claims}
         own |= {(name, phrase_form(phrase)) for name, entry in more.items() for phrase in entry.get("drop", [])}
         for name, entry in inputs.items():
@@ -269,6 +280,12 @@ class Binder:
         sizes = [mention for mention in mentions if mention.kind == "wire_size" and mention.inputs]
         if not sizes:
             return
+        for (
+            mention
+        ) in mentions:  # sets of conductors are no single jumper: "6 sets of 600 kcmil copper main bonding jumper"
+            size = self._beside(mention, sizes, ruler) if mention.kind == "sets" else None
+            if size is not None and size.inputs[0][0] == "grounding_conductor_size":
+                size.inputs.sort(key=lambda pair: (pair[0] == "grounding_conductor_size", -pair[1]))
         for kind, partners in self._partners.items():
             for mention in mentions:
                 if (
@@ -284,7 +301,11 @@ class Binder:
                 if (partner := partners.get(name)) and partner in self.kind_of:
                     mention.inputs = [
                         (partner, max(score, 0.6)),
-                        *[(other, min(value, score - 0.05)) for other, value in mention.inputs if other != partner],
+                        *[
+                            (other, min(value, round(score - 0.05, 3)))
+                            for other, value in mention.inputs
+                            if other != partner
+                        ],
                     ]
 
     @staticmethod

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from parsers.asking import asks
@@ -85,6 +86,11 @@ class Making:
         """Whether an expression of forms.yaml is found between two places."""
         return self.reader.forms.of[name].search(self.low, max(0, start), end) is not None
 
+    def _negated(self, start: int) -> bool:
+        """Whether a "not" stands before a place; the "no" that begins a turn answers the one before."""
+        found = self.reader.forms.of["negator"].search(self.low, max(0, start - NEAR_NEGATOR), start)
+        return found is not None and not (found.start() == 0 and self.low.startswith("no "))
+
     # --- words of the vocabulary ------------------------------------------------------------------------------------
     def _entities(self, hits: list[Hit]) -> tuple[list[Entity], list[Place]]:
         entities: list[Entity] = []
@@ -97,7 +103,7 @@ class Making:
                 and self.low[end + 1 : end + 2].isdigit()
             ):
                 continue  # "use 2" of "use 2/0"
-            negated = first > 0 and self.says("negator", start - NEAR_NEGATOR, start)
+            negated = first > 0 and self._negated(start)
             self.covered[first:last] = b"\x01" * (last - first)
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
             for kind, name in self.reader.meanings[phrase]:
@@ -149,7 +155,7 @@ class Making:
                         mention.kind, mention.unit = rule["kind"], rule["unit"]
                         break
             mention.about = self.says("about", quantity.start - NEAR_ABOUT, quantity.start)
-            mention.negated = self.says("negator", quantity.start - NEAR_NEGATOR, quantity.start)
+            mention.negated = self._negated(quantity.start)
             copies = 1
             if mention.kind in self.reader.binder.counted and (before := count_before(self.low, quantity.start)):
                 count, begin = before
@@ -165,7 +171,18 @@ class Making:
                 mentions.append(self._mention(quantity, "voltage_to_ground", quantity.more["to_ground"], "V"))
             mentions.append(mention)
             mentions += [self._mention(quantity, mention.kind, mention.value, mention.unit) for _ in range(copies - 1)]
-        return mentions
+        return self._multiplied(mentions)
+
+    def _multiplied(self, mentions: list[Mention]) -> list[Mention]:
+        """In "4 motors, 10 hp each" the one rating stands for four."""
+        listed = [mention for mention in mentions if mention.kind in self.reader.binder.counted]
+        found = self.reader.forms.of["each"].search(self.low) if len(listed) == 1 else None
+        if not found:
+            return mentions
+        count = int(found[1] or found[2])
+        if not 2 <= count <= MOST_COPIES:
+            return mentions
+        return mentions + [replace(listed[0], inputs=[]) for _ in range(count - 1)]
 
     def _mention(self, quantity: Quantity, kind: str, value: float | str, unit: str | None) -> Mention:
         first, last = self.place(quantity.start, quantity.end)
@@ -228,7 +245,7 @@ class Making:
         if any(entity.kind in ("uncovered", "weak_ask") for entity in entities):
             return None
         short = len(self.tokens) <= BARE_TURN
-        if short and not asked and "?" not in low and (facts or len(self.tokens) <= 2):
+        if short and facts and not asked and "?" not in low:
             return "bare"
         return "and" if len(self.tokens) <= 4 and asked and not any(fact.inputs for fact in facts) else None
 

@@ -42,8 +42,9 @@ _SHARED = {
     "wire_size",
     "trade_size",
 }
+_OPENING = re.compile(r"-|\(\d{1,2}\)\s*", re.ASCII)  # of "-20 C" and "(2) 5 hp", where no pattern takes it in
 _COUNT_BEFORE = re.compile(
-    r"(?<![\d./#-])(\d{1,2})\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
+    r"(?<![\d./#-])\(?(\d{1,2})\)?\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
 )
 
 
@@ -158,8 +159,8 @@ class Quantities:
             if start < at:
                 continue
             hit = self._master.match(low, start)
-            if hit is None and low[start] == "-":
-                hit = self._master.match(low, start + 1)
+            if hit is None and (opening := _OPENING.match(low, start)):
+                hit = self._master.match(low, opening.end())
             if hit is None or any(start < stop and begin < hit.end() for begin, stop in taken):
                 continue
             index, pattern = self._of_group[str(hit.lastgroup)]
@@ -210,6 +211,11 @@ class Quantities:
             elif verb == "letter":
                 yield Quantity(kind, n.upper(), None, start, end)
             elif verb == "phase":
+                yield Quantity("phases", n, None, start, end)
+            elif verb == "constant":
+                yield Quantity(kind, entry["constant"], None, start, end)
+            elif verb == "supply":
+                yield Quantity("voltage", int(named["v"]), "V", start, end)
                 yield Quantity("phases", n, None, start, end)
             elif verb == "poles":
                 yield Quantity("current", numbers.value(n), "A", start, end, more={"poles": int(named["p"])})
