@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from askcode.answer import answer
 from askcode.ask import EDITIONS, LONGEST
+from askcode.askback import ACTS, Before, which_edition
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from parsers import Fact, Reading
 
 CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
+LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 HEAVY = {
     "length",
@@ -54,6 +56,16 @@ class Outcome:
         return self.reply.status == "answered"
 
 
+@dataclass(slots=True)
+class Memory:
+    """What is kept from turn to turn."""
+
+    last: Outcome | None = None  # the last that was worked out (or asked to be)
+    shown: Outcome | None = None  # the last of any kind
+    before: Reading | None = None  # the reading of the turn before
+    carried: list[Read] = field(default_factory=list)
+
+
 class Conversation:
     """Carries facts and the last goal. A question of its own inherits nothing; a follow-up inherits what it can use."""
 
@@ -64,34 +76,71 @@ class Conversation:
 
     def start_over(self) -> None:
         """Forget everything but the edition."""
-        self.last: Outcome | None = None
-        self.before: Reading | None = None  # the reading of the turn before
-        self.offered: Sequence[Outcome] = ()
-        self.unsettled = False  # whether that turn got no answer
-        self.carried: list[Read] = []
+        self.memory = Memory()
+        self.past: list[Memory] = []
 
     @property
     def book(self) -> Book:
         return self.asker.book(self.edition)
+
+    @property
+    def carried(self) -> list[Read]:
+        """The facts that the next follow-up may use."""
+        return self.memory.carried
+
+    @property
+    def last(self) -> Outcome | None:
+        return self.memory.last
 
     def say(self, text: str) -> Reply:
         """The reply to one turn; text of any kind gets one."""
         if refusal := self._unreadable(text):
             return refusal
         reading = self.asker.read(text)
+        if (steered := self._steer(reading)) is not None:
+            steered.question = reading.text
+            return steered
         if reading.edition in EDITIONS:
             self.edition = reading.edition
-        if self.before is not None and _only_edition(reading):
-            reading = self.before
+        if self.memory.before is not None and _only_edition(reading):
+            reading = self.memory.before
         outcome = self._settle(reading)
-        self.offered = outcome.offered
-        self.before, self.unsettled = reading, outcome.reply.status == "outside"
         outcome.reply.question = reading.text
         self._show_reading(outcome, reading)
-        if outcome.candidate is not None:
-            self.last = outcome
-            self.carried = [fact for fact in outcome.reply.read if fact.input]
+        self._remember(outcome, reading)
         return outcome.reply
+
+    def _remember(self, outcome: Outcome, reading: Reading) -> None:
+        self.past.append(self.memory)
+        last, carried = self.memory.last, self.memory.carried
+        if outcome.candidate is not None:
+            last, carried = outcome, [fact for fact in outcome.reply.read if fact.input]
+        self.memory = Memory(last, outcome, reading, carried)
+
+    # --- a turn that steers the talk or asks back ---
+    def _steer(self, reading: Reading) -> Reply | None:
+        """The reply to a turn that is about the conversation itself, or None."""
+        act, shown = _entity(reading, "turn"), self.memory.shown
+        if (place := _entity(reading, "jurisdiction")) and not reading.asks and not reading.edition:
+            return which_edition(place, EDITIONS, reading.text, self.edition)
+        if act is None or reading.facts or reading.asks or reading.options or len(reading.words) > LONGEST_ASIDE:
+            return None
+        if act == "start-over":
+            self.start_over()
+            return Reply(reading.text, "incomplete", self.edition, "Started over. What is the question?")
+        if act == "undo":
+            self.memory = self.past.pop() if self.past else Memory()
+            back = self.memory.shown
+            return (
+                back.reply if back else Reply(reading.text, "incomplete", self.edition, "Nothing is left to take back.")
+            )
+        if shown is None:
+            return None
+        if act == "skip":
+            self.memory = Memory()
+            return Reply(reading.text, "incomplete", self.edition, "Skipped. What is the next question?")
+        derivation = shown.derivation
+        return ACTS[act](Before(shown.reply, derivation), self.book) if act in ACTS else None
 
     def _unreadable(self, text: str) -> Reply | None:
         if len(text) > LONGEST:
@@ -104,15 +153,18 @@ class Conversation:
 
     # --- a question of its own, or a follow-up ---
     def _settle(self, reading: Reading) -> Outcome:
+        if _entity(reading, "turn") == "why":  # "why not #12" holds #12 against the answer; it does not deny it
+            for fact in reading.facts:
+                fact.negated = False
         if trade := _entity(reading, "hazard"):
             return Outcome(self._hazard(reading, trade))
         if trade := _entity(reading, "outside_trade"):
             return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
-        if (picked := _picked(reading, self.offered)) is not None:
+        if (picked := _picked(reading, self.memory.shown.offered if self.memory.shown else ())) is not None:
             return picked
         if self.last is not None and self._follows(reading):
             return self._follow(reading)
-        if reading.follow and self.unsettled:
+        if reading.follow and self.memory.shown is not None and self.memory.shown.reply.status == "outside":
             return Outcome(self._outside(reading, "That follows on something I could not answer; ask it as a whole."))
         fresh = self._answer(reading, reading.facts, None)
         if self.last is None or fresh.settled:
@@ -298,7 +350,7 @@ def _strange(reading: Reading, entry: Entry) -> set[str]:
 
 
 def _value(fact: Fact) -> str:
-    """The value as a reader takes it: what is no amount and no plain word is told as it was typed (#10, single-phase)."""
+    """The value as a reader takes it: what is neither amount nor word is told as it was typed (#10, single-phase)."""
     if fact.unit is None and not str(fact.value).replace("-", "").isalpha():
         return fact.text
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
