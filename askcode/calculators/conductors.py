@@ -102,6 +102,11 @@ def warm_or_crowded(
     return crowded or surrounding_temperature != table_ambient_temperature
 
 
+def circuits_are_named(circuit_count: Count | None = None, circuit_kind: Choice | None = None) -> bool:
+    """the circuits in the raceway are named"""
+    return circuit_count is not None or circuit_kind is not None
+
+
 def nm_cable(insulation: Choice | None = None) -> bool:
     """it is NM cable"""
     return insulation in ("NM", "NM-B", "NMC", "NMC-B")
@@ -363,6 +368,41 @@ def surrounding_temperature_without_roof(ambient_temperature: Celsius) -> Celsiu
     return ambient_temperature
 
 
+# --- how many conductors count ----------------------------------------------------------------------------------------
+@finds(cites=("neutral-count", "equipment-ground-count"))
+def counted_of_each_circuit(counted_conductors: Table, circuit_kind: Choice, nonlinear_load: Flag = ASSUMED) -> Count:
+    """Of each {circuit_kind} circuit {result} conductors count; grounds never do."""
+    column = "nonlinear" if nonlinear_load == "yes" else "linear"
+    return counted_conductors.exact(circuit_kind)[column]
+
+
+@finds(
+    "current_carrying_conductors",
+    cites="count-adjustment",
+    when=circuits_are_named,
+    shows="{circuit_count} × {counted_of_each_circuit} = {result}",
+)
+def current_carrying_conductors(circuit_count: Count, counted_of_each_circuit: Count) -> Count:
+    """Count them over all the circuits."""
+    return circuit_count * counted_of_each_circuit
+
+
+@mistake(of=counted_of_each_circuit, because="counted every neutral")
+def counted_with_every_neutral(counted_conductors: Table, circuit_kind: Choice) -> Count:
+    return counted_conductors.exact(circuit_kind)["wires"]
+
+
+@mistake(of=counted_of_each_circuit, because="left out the neutral, which carries current here")
+def counted_without_neutral(counted_conductors: Table, circuit_kind: Choice) -> Count:
+    return counted_conductors.exact(circuit_kind)["phases"]
+
+
+@mistake(of=current_carrying_conductors, because="counted the equipment ground, which carries no current in normal use")
+def counted_with_ground(circuit_count: Count, counted_of_each_circuit: Count) -> Count:
+    return circuit_count * counted_of_each_circuit + 1
+
+
+# --- which temperature holds ------------------------------------------------------------------------------------------
 @finds("circuit_current", when=rating_is_given)
 def circuit_current_of_rating(device_rating: Amps) -> Amps:
     return device_rating

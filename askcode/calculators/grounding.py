@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from askcode.calculators.conductors import JUST, listed_metal, other_metal
+from askcode.calculators.conductors import JUST, listed_metal, metal_column, other_metal
 from askcode.core.errors import OutsideTable, Refuse
-from askcode.core.quantities import Amps, Choice, Cmil, Count, Flag, Percent, Ratio, Size
+from askcode.core.quantities import Amps, Celsius, Choice, Cmil, Count, Flag, Percent, Ratio, Size
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Row, Table, size_rank
 
@@ -338,7 +338,9 @@ def electrode_conductor_of_other_service_sets(
 
 # --- the equipment grounding conductor --------------------------------------------------------------------------------
 @finds(cites="equipment-ground-size")
-def equipment_ground_of_table(equipment_grounds: Table, device_rating: Amps, grounding_metal: Choice = ASSUMED) -> Size:
+def equipment_ground_of_table(
+    equipment_grounds: Table, device_rating: Amps = ASSUMED, grounding_metal: Choice = ASSUMED
+) -> Size:
     """Read the first row that is not below the device's {device_rating}: {result} {grounding_metal}."""
     try:
         row = equipment_grounds.next_up(device_rating)
@@ -422,14 +424,14 @@ def least_equipment_ground_in_each(equipment_ground_of_one: Size, parallel_racew
 
 @mistake(of=equipment_ground_of_table, because="read the row below the device's rating")
 def equipment_ground_of_row_below(
-    equipment_grounds: Table, device_rating: Amps, grounding_metal: Choice = ASSUMED
+    equipment_grounds: Table, device_rating: Amps = ASSUMED, grounding_metal: Choice = ASSUMED
 ) -> Size:
     return _sized(equipment_grounds.at_most(device_rating - JUST), grounding_metal)
 
 
 @mistake(of=equipment_ground_of_table, because="read the other metal's column")
 def equipment_ground_of_other_metal(
-    equipment_grounds: Table, device_rating: Amps, grounding_metal: Choice = ASSUMED
+    equipment_grounds: Table, device_rating: Amps = ASSUMED, grounding_metal: Choice = ASSUMED
 ) -> Size:
     return _sized(equipment_grounds.next_up(device_rating), other_metal(grounding_metal))
 
@@ -466,9 +468,28 @@ def ground_area_by_diameter(listed_ground_area: Cmil, increase_ratio: Ratio) -> 
     return listed_ground_area * math.sqrt(increase_ratio)
 
 
+@mistake(of=increased_ground_area, because="took the proportion of the ampacities instead of the areas")
+def ground_area_by_ampacity(
+    conductor_ampacities: Table,
+    listed_ground_area: Cmil,
+    installed_conductor_size: Size,
+    required_conductor_size: Size,
+    high_terminal_temperature: Celsius,
+    conductor_metal: Choice = ASSUMED,
+) -> Cmil:
+    column = metal_column(conductor_ampacities, conductor_metal, high_terminal_temperature)
+    installed = conductor_ampacities.exact(installed_conductor_size)[column]
+    needed = conductor_ampacities.exact(required_conductor_size)[column]
+    area: float = listed_ground_area * installed / needed
+    return area
+
+
 @mistake(of=least_equipment_ground_in_each, because="divided the ground among the raceways")
 def equipment_ground_divided(
-    equipment_grounds: Table, device_rating: Amps, parallel_raceways: Count, grounding_metal: Choice = ASSUMED
+    equipment_grounds: Table,
+    parallel_raceways: Count,
+    device_rating: Amps = ASSUMED,
+    grounding_metal: Choice = ASSUMED,
 ) -> Size:
     return _sized(equipment_grounds.next_up(device_rating / parallel_raceways), grounding_metal)
 

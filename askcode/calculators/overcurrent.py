@@ -194,7 +194,7 @@ def size_for_protection_in_warmth(
     conductor_metal: Choice = ASSUMED,
     insulation_temperature: Celsius = ASSUMED,
 ) -> Size:
-    """The first size above that at {insulation_temperature}, and above the rating at the terminals, is {result}."""
+    """At {insulation_temperature} the first size for more than that, and right for the terminals too, is {result}."""
     start = metal_column(conductor_ampacities, conductor_metal, insulation_temperature)
     limit = metal_column(conductor_ampacities, conductor_metal, column_temperature)
     return larger(
