@@ -27,6 +27,7 @@ def asks(
         (match.end(), making.place(match.end() - 1, match.end())[1])
         for match in of["cue"].finditer(making.low, 0, stem_end)
     ]
+    currents = [mention for mention in mentions if mention.kind == "current"]
     given = {mention.last for mention in mentions if mention.kind == "current"}
     found: list[tuple[float, Ask]] = []
     weak: list[tuple[float, Ask]] = []
@@ -39,6 +40,8 @@ def asks(
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
         if first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given):
             strength = min(strength, GIVEN)  # "110A bkr" is told, not asked
+        elif entity.name in making.reader.binder.kind_of and _told(making, entity, currents):
+            strength = GIVEN  # "a full-load current of 40 amperes"
         start = making.source.back(entity.start, entity.end)[0]
         ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
         (found if strong else weak).append((strength, ask))
@@ -61,6 +64,16 @@ def asks(
     for _, ask in kept:
         once.setdefault(ask.name, ask)
     return list(once.values())
+
+
+def _told(making: Making, entity: Entity, currents: list[Mention]) -> bool:
+    """Whether the value of a quantity stands right after its name."""
+    for mention in currents:
+        if mention.start < entity.end and entity.start < mention.end:
+            return True
+        if entity.end <= mention.start and making.says("told_after", entity.end, mention.start):
+            return mention.start - entity.end < 20
+    return False
 
 
 def _beside(making: Making, entity: Entity, first: int, cues: list[tuple[int, int]], stem_end: int) -> float:

@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 from parsers.quantities import load_yaml
 
 LEAST_EVIDENCE = 0.1
+ENOUGH = 0.5  # a claim above this counts for what must come together
 FARTHEST = 40  # tokens between a head and its value
 _LIGHT = frozenset(
     [
@@ -33,7 +34,6 @@ _LIGHT = frozenset(
         "it",
         "in",
         "on",
-        "and",
         "to",
         "be",
         ",",
@@ -110,6 +110,7 @@ class Binder:
         self._partners: dict[str, dict[str, str]] = told["partners"]
         self._context = told["context"]
         self._unless = told["unless"]
+        self._together: dict[str, str] = told["together"]
         self.generic_asks: list[str] = told["generic_asks"]
         self.sizes = frozenset(told["sizes"])
         self.thin = frozenset(told["thin"])
@@ -196,18 +197,22 @@ class Binder:
                         score = self._claimed(claim, mentions[index], first, last, ruler, places[kind_too])
                         if score > LEAST_EVIDENCE:
                             near.append((score, index))
-                near.sort(reverse=True)
+                near.sort(key=lambda pair: (-pair[0], pair[1]))
                 for rank, (score, index) in enumerate(near):
                     score *= 1 if rank == 0 else 0.5
                     if score > scores[index].get(claim.input, 0):
                         scores[index][claim.input] = score
         raised, lowered = self._of_context(about)
+        claimed_inputs = {name for claims in scores for name, score in claims.items() if score > ENOUGH}
         caps = {
             name: float(cap)
             for rule in self._unless
             if not about.intersection(rule["none_of"])
             for name, cap in rule["cap"].items()
         }
+        for name, other in self._together.items():
+            if other not in claimed_inputs:
+                caps[name] = min(caps.get(name, 1.0), ENOUGH)
         for mention, claims in zip(mentions, scores, strict=True):
             if mention.fixed:
                 continue

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 Place = tuple[int, int]  # first token, token after the last
 Hit = tuple[str, int, int]  # phrase and its place
 NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION = 16, 18, 12  # characters to look back, or ahead
-FARTHEST_CORRECTION = 60
+FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
 BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this follows up
 
@@ -125,7 +125,7 @@ class Making:
             kind = binder.kinds_too.get(entity.kind, entity.kind)
             if kind not in binder.of_kind or (kind, entity.start) in taken:
                 continue
-            if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in mentions):
+            if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in (*mentions, *found)):
                 continue
             mention = Mention(kind, entity.name, None, entity.start, entity.end, first, last, word=True)
             mention.negated = entity.negated
@@ -165,6 +165,8 @@ class Making:
                     mentions = [other for other in mentions if other not in others]
             if quantity.count is not None and "wires" in quantity.more:
                 mention.more = {**quantity.more, "cables": quantity.count}
+            elif quantity.count is not None and self.says("per_phase", quantity.end, quantity.end + NEAR_PER_PHASE):
+                mentions.append(self._mention(quantity, "sets", quantity.count, "count"))
             elif quantity.count is not None and mention.kind == "wire_size":
                 mentions.append(self._mention(quantity, "count", quantity.count, "count"))
             if "to_ground" in quantity.more:
