@@ -11,7 +11,7 @@ __all__ = ["Reply", "__version__", "ask"]
 def __getattr__(name: str) -> Any:
     """`ask` and `Reply` are loaded when they are wanted, so that `--version` costs nothing."""
     if name == "ask":
-        from askcode.ask import ask
+        from askcode.asker import ask
 
         return ask
     if name == "Reply":

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-from askcode.answer import missing, shown_value
-from askcode.core.derive import Derivation, typed, with_fact
+from askcode.answer import agrees, missing, shown_value
+from askcode.core.derive import Derivation, slips, typed, with_fact
 from askcode.core.errors import listed
-from askcode.core.replies import Cases, Missing, Reply, Step
+from askcode.core.replies import Cases, Missing, Mistake, Reply, Step, Verdict
 from askcode.core.telling import shown
 from askcode.rulebase.book import Book
+
+if TYPE_CHECKING:
+    from parsers.reading import Option as Pasted
 
 MOST_CASES = 5
 
@@ -124,6 +128,34 @@ ACTS: dict[str, Callable[[Before, Book], Reply]] = {
     "where-find": where_find,
     "dont-know": dont_know,
 }
+
+
+def key_says(before: Before, letter: str, options: Sequence[Pasted], book: Book) -> Reply:
+    """A letter that somebody gives for the question before, confirmed or corrected, with the slip that leads to it."""
+    reply = _again(before.reply)
+    text = next(o.text for o in options if o.letter == letter)
+    right = before.reply.option
+    if right is None:
+        reply.notes = [f"I could not choose an option, so I cannot say whether {letter}) {text} is right."]
+        return reply
+    same = right.letter == letter
+    reply.verdict = Verdict(same, f"{letter}) {text}", f"{right.letter}) {right.text}")
+    if same:
+        reply.headline, reply.mistake = f"Yes, {before.reply.headline}", None
+        return reply
+    reply.headline = f"No: {before.reply.headline}"
+    found = [m for m in (before.reply.mistake,) if m and m.letter == letter]
+    if before.derivation is not None:
+        unit = before.derivation.root.unit
+        found += [
+            Mistake(text, slip.because, letter)
+            for slip, wrong in slips(before.derivation, book)
+            if agrees(text, wrong.value, unit)
+        ]
+    reply.mistake = found[0] if found else None
+    if not found:
+        reply.notes = [f"No slip that I know of leads to {letter}) {text}."]
+    return reply
 
 
 def which_edition(place: str, editions: tuple[str, ...], question: str, edition: str) -> Reply:

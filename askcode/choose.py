@@ -50,10 +50,13 @@ class Candidate:
     wanted: bool  # whether the question asks for it, in so many words or by what it tells
 
 
-def bind(facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input]) -> Bound:
+def bind(
+    facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input], checked: frozenset[int]
+) -> Bound:
     """Give each fact the best input that this goal can use; what it cannot use is left over.
 
-    A fact whose input is held against the goal's own quantity (`states`) is what the user says is there."""
+    A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
+    put up for checking (its id is in `checked`) is held against it first."""
     facts = [fact for fact in facts if not fact.negated]
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
@@ -65,7 +68,7 @@ def bind(facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: d
                 continue
             states = quantity in _many(declared.states)
             if states or name in usable:
-                claims.append((score, -order, fact, name, states))
+                claims.append((score + (states and id(fact) in checked), -order, fact, name, states))
     claims.sort(key=lambda c: (-c[0], c[1]))
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:
@@ -99,6 +102,24 @@ def _many(said: str | list[str] | None) -> Sequence[str]:
     return said if isinstance(said, list) else [said] if said else []
 
 
+@dataclass(slots=True)
+class Said:
+    """What a question holds that points to a goal."""
+
+    asks: set[str]
+    weak: set[str]
+    topics: set[str]
+    facts: Sequence[Fact]
+    checked: frozenset[int]
+    last: Candidate | None
+
+
+def put_up(reading: Reading) -> frozenset[int]:
+    """The ids of the facts that are put up for checking: those behind "I got", "my boss says", "why not"."""
+    starts = [e.start for e in reading.entities if e.kind == "turn" and e.name in ("check", "why")]
+    return frozenset(id(f) for f in reading.facts if starts and f.start > min(starts))
+
+
 class Chooser:
     """Scores the goals of one edition for a reading."""
 
@@ -118,31 +139,29 @@ class Chooser:
     def candidates(self, reading: Reading, facts: Sequence[Fact], last: Candidate | None = None) -> list[Candidate]:
         """Every goal with its score, best first. `facts` are those of the question and, in a talk, those carried
         over; `last` is what was answered before."""
-        asks = {ask.name for ask in reading.asks}
-        weak = {e.name for e in reading.entities if e.kind == "weak_ask"}
-        topics = {e.name for e in reading.entities if e.kind == "topic"}
+        said = Said(
+            asks={ask.name for ask in reading.asks},
+            weak={e.name for e in reading.entities if e.kind == "weak_ask"},
+            topics={e.name for e in reading.entities if e.kind == "topic"},
+            facts=facts,
+            checked=put_up(reading),
+            last=last,
+        )
         found = [
-            self._weigh(name, goal, asks, weak, topics, facts, last)
+            self._weigh(name, goal, said)
             for name, goal in self.book.goals().items()
-            if goal.subject in self.subjects and (goal.needs_topic != "yes" or topics & set(goal.topics))
+            if goal.subject in self.subjects and (goal.needs_topic != "yes" or said.topics & set(goal.topics))
         ]
         return sorted(found, key=lambda c: -c.score)
 
-    def _weigh(
-        self,
-        name: str,
-        goal: Goal,
-        asks: set[str],
-        weak: set[str],
-        topics: set[str],
-        facts: Sequence[Fact],
-        last: Candidate | None,
-    ) -> Candidate:
-        subject = self._where(goal, last)
-        bound = bind(facts, self.roads(subject, goal.quantity).inputs, goal.quantity, self.book.inputs())
-        evidence: list[tuple[str, float]] = []
+    def _weigh(self, name: str, goal: Goal, said: Said) -> Candidate:
+        subject = self._where(goal, said.last)
+        usable = self.roads(subject, goal.quantity).inputs
+        bound = bind(said.facts, usable, goal.quantity, self.book.inputs(), said.checked)
         filled = set(bound.inputs.values())
         may = set(goal.asks) | (set(goal.asks_if_preferred) if filled & set(goal.prefers) else set())
+        asks, weak, topics = said.asks, said.weak, said.topics
+        evidence: list[tuple[str, float]] = []
         if asks & may:
             evidence.append((f"asks for {', '.join(sorted(asks & may))}", ASKED))
         elif asks:
@@ -168,7 +187,7 @@ class Chooser:
         if subject.each is not None:
             several = bound.facts.count(subject.each.thing) > 1
             evidence.append(("takes several things together", SEVERAL if several else ONE_ONLY))
-        if last is not None and last.name == name:
+        if said.last is not None and said.last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
         wanted = bool((asks | weak) & may or filled & set(goal.default_for) or bound.stated)
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)

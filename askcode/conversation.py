@@ -7,24 +7,25 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from askcode.answer import answer
-from askcode.ask import EDITIONS, LONGEST
-from askcode.askback import ACTS, Before, which_edition
+from askcode.asker import EDITIONS, LONGEST
+from askcode.askback import ACTS, Before, key_says, which_edition
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.core.replies import Reading as ReadingOffered
-from askcode.lookup import counted, look_up, outside
+from askcode.lookup import SMALL, counted, look_up, outside
 from askcode.measures import Measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
 
 if TYPE_CHECKING:
-    from askcode.ask import Asker
+    from askcode.asker import Asker
     from parsers import Fact, Reading
 
 CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
+LEAST_WORDS = 2  # telling words that a question needs to be looked up
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 HEAVY = {
@@ -123,6 +124,9 @@ class Conversation:
         act, shown = _entity(reading, "turn"), self.memory.shown
         if (place := _entity(reading, "jurisdiction")) and not reading.asks and not reading.edition:
             return which_edition(place, EDITIONS, reading.text, self.edition)
+        before = self.memory.before
+        if act == "check" and shown is not None and before is not None and (letter := _letter(reading, before)):
+            return key_says(Before(shown.reply, shown.derivation), letter, before.options, self.book)
         if act is None or reading.facts or reading.asks or reading.options or len(reading.words) > LONGEST_ASIDE:
             return None
         if act == "start-over":
@@ -188,15 +192,42 @@ class Conversation:
 
     def _follow(self, reading: Reading) -> Outcome:
         assert self.last is not None
-        facts = [*_kept(self.last.facts, reading.facts), *reading.facts]
-        return self._answer(reading, facts, self.last)
+        self._name_bare_numbers(reading)
+        said = self.last.candidate.bound if self.last.candidate else None
+        stated = (
+            said.stated[0] if said and said.stated else None
+        )  # was held against the answer; it is no fact of the job
+        old = [f for f in self.last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
+        return self._answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
+
+    def _name_bare_numbers(self, reading: Reading) -> None:
+        """A bare number answers the one question that was asked, or is held against the answer that was given."""
+        assert self.last is not None
+        inputs, reply = self.book.inputs(), self.last.reply
+        if reply.missing:
+            names = [
+                m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")
+            ]
+        else:
+            quantity = self.last.candidate.goal.quantity if self.last.candidate else ""
+            names = [
+                name
+                for name, i in inputs.items()
+                if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
+            ]
+        for fact in reading.facts:
+            if not fact.inputs and fact.kind == "number" and len(names) == 1:
+                fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
+                fact.value = str(fact.value) if fact.unit == "size" else fact.value
 
     # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         uncovered = _entity(reading, "uncovered")
         goals = self._goals(reading, facts, last, uncovered)
         best = goals[0] if goals else None
-        sure = best is not None and (last is not None or best.score > ENTRY_SCALE)  # no entry could score higher
+        sure = best is not None and (
+            last is not None or best.score > ENTRY_SCALE or not _asks_in_words(reading)
+        )  # no entry could score higher, or facts alone were told, which want a calculation
         entry = None if sure else self._entry(reading, goals, uncovered)
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
             return entry[0]
@@ -291,6 +322,8 @@ class Conversation:
 
     def _hits(self, reading: Reading) -> list[Hit]:
         """The nearest entries; one whose title names what is counted (how many receptacles …) stands nearer."""
+        if len(set(tokens(" ".join(reading.words))) - SMALL) < LEAST_WORDS:
+            return []
         hits = self.book.search(list(reading.words), 4)
         if things := counted(reading.words):
             hits = [
@@ -359,6 +392,18 @@ def _value(fact: Fact) -> str:
 
 def _entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
+
+
+def _asks_in_words(reading: Reading) -> bool:
+    """Whether a question asks for something in words, rather than telling bare facts."""
+    return bool(reading.asks) or reading.form != "statement" or _entity(reading, "weak_ask") is not None
+
+
+def _letter(reading: Reading, before: Reading) -> str | None:
+    """The letter of one of the options before that a short turn names last."""
+    letters = {o.letter for o in before.options}
+    said = [w for w in reading.text.lower().replace(")", " ").replace("(", " ").rstrip("?.!").split() if w in letters]
+    return said[-1] if said and len(reading.words) <= LONGEST_ASIDE else None
 
 
 def _picked(reading: Reading, offered: Sequence[Outcome]) -> Outcome | None:

@@ -176,7 +176,7 @@ def shell(rest: str) -> subprocess.CompletedProcess[bytes]:
 
 def test_version_imports_nothing_heavy():
     code = ("import sys; from askcode.frontends.cli import main; main(['--version']); "
-            "heavy = {'click', 'rich', 'spacy', 'msgspec', 'askcode.ask', 'prompt_toolkit'}; "
+            "heavy = {'click', 'rich', 'spacy', 'msgspec', 'askcode.asker', 'prompt_toolkit'}; "
             "print(sorted(heavy & set(sys.modules)))")
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.endswith("[]\n")

@@ -21,7 +21,7 @@ ARROWS = {
     "askcode/rulebase": {"askcode.core", "askcode.rulebase"},
     "askcode/render": {"askcode.core", "askcode.render"},
     "parsers": {"parsers"},
-    "askcode/frontends": {"askcode.ask", "askcode.conversation", "askcode.core.replies", "askcode.frontends", "askcode.render",
+    "askcode/frontends": {"askcode.asker", "askcode.conversation", "askcode.core.replies", "askcode.frontends", "askcode.render",
                           "askcode.rulebase", "askcode.__version__", "askcode"},
 }
 
@@ -63,7 +63,7 @@ def test_imports_point_one_way(folder):
 TOPIC_WORDS = re.compile(r"\b(motor|conductor|breaker|ampacity|receptacle|grounding|electrode|gfci|afci|raceway|feeder|fuse)s?\b", re.I)
 
 
-@pytest.mark.parametrize("place", ["askcode/ask.py", "askcode/core", "askcode/render", "askcode/frontends"])
+@pytest.mark.parametrize("place", ["askcode/asker.py", "askcode/core", "askcode/render", "askcode/frontends"])
 def test_the_frame_knows_no_topic(place):
     path = ROOT / place
     found = []

@@ -12,7 +12,7 @@ from askcode.render.clean import one_line, printable
 from askcode.render.json import encode
 
 if TYPE_CHECKING:
-    from askcode.ask import Asker
+    from askcode.asker import Asker
 
 LONGEST_LINE = 1_000_000  # bytes
 MOST_TURNS = 200

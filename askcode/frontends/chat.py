@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from prompt_toolkit.output import Output
     from rich.console import Console
 
-    from askcode.ask import Asker
+    from askcode.asker import Asker
     from askcode.conversation import Conversation
 
 PROMPT = "> "

@@ -13,7 +13,7 @@ from askcode.frontends.cli import stay
 from askcode.render.clean import one_line, printable
 
 if TYPE_CHECKING:
-    from askcode.ask import Asker
+    from askcode.asker import Asker
     from askcode.core.replies import Reply
 
 EXIT = {"answered": 0, "incomplete": 3, "ambiguous": 4, "outside": 5}
@@ -54,7 +54,7 @@ def run(args: list[str]) -> int:
 
 def make_asker(edition: str | None) -> Asker:
     """The one road of a question; imported here, when it is known that there is a question."""
-    from askcode.ask import Asker
+    from askcode.asker import Asker
 
     return Asker(edition)
 
