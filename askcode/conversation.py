@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from askcode.answer import answer
-from askcode.asker import EDITIONS, LONGEST
 from askcode.askback import ACTS, Before, key_says, which_edition
+from askcode.asker import EDITIONS, LONGEST
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 from rapidfuzz.fuzz import token_set_ratio
 
@@ -17,7 +16,6 @@ from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item
 from askcode.rulebase.search import tokens
 
-Form = Literal["what", "yes/no", "which", "which-not", "how-many", "definition", "where", "statement"]
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
 LONG_REASON = 25  # words; a longer reason is left to the steps
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
@@ -35,7 +33,7 @@ class Named:
 def look_up(
     question: str,
     stem: str,
-    form: Form,
+    form: str,
     entry: Entry,
     book: Book,
     options: Choices = (),
@@ -158,7 +156,7 @@ def _judged(affirmed: bool, entry: Entry, named: str) -> str:
 
 
 # --- options ---
-def _pick(reply: Reply, entry: Entry, form: Form, options: Choices) -> bool:
+def _pick(reply: Reply, entry: Entry, form: str, options: Choices) -> bool:
     """Choose the one option that the entry's values or lists single out; False where they do not."""
     chosen = _by_value(entry, options) if form != "which-not" else None
     chosen = chosen or _by_list(entry, form, options) or (_by_words(entry, options) if form != "which-not" else None)
@@ -186,7 +184,7 @@ def _by_value(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
     return (*right[0], "") if len(right) == 1 else None
 
 
-def _by_list(entry: Entry, form: Form, options: Choices) -> tuple[str, str, str] | None:
+def _by_list(entry: Entry, form: str, options: Choices) -> tuple[str, str, str] | None:
     if not entry.lists:
         return None
     named = {letter: find_item(text, entry) for letter, text in options}

@@ -57,13 +57,13 @@ def as_size(text: str) -> Measure | None:
     return None
 
 
-def of_fact(value: float | str, unit: str) -> Measure | None:
+def of_fact(value: float | str, unit: str | None) -> Measure | None:
     """The amount of a fact that was read."""
     if unit == "size":
         return float(size_rank(str(value))), "size"
     if not isinstance(value, (int, float)):
         return None
-    return (value * INCHES[unit], "in") if unit in INCHES else (value, unit.lower())
+    return (value * INCHES[unit], "in") if unit in INCHES else (value, (unit or "").lower())
 
 
 def same(one: Measure | None, other: Measure | None) -> bool:

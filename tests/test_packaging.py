@@ -61,7 +61,7 @@ def test_the_readme_says_what_it_is_not():
 
 def test_the_readme_shows_a_real_reply():
     """Word for word; when a reply changes for good reason, paste the new one."""
-    from askcode.ask import ask
+    from askcode.asker import ask
     from askcode.render.text import as_text
 
     text = (ROOT / "README.md").read_text("utf8")

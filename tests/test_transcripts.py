@@ -2,7 +2,7 @@
 
 import pytest
 
-from askcode.ask import Asker
+from askcode.asker import Asker
 from tests.transcripts import files, play, turns
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from askcode.ask import Asker
+from askcode.asker import Asker
 from askcode.render.text import as_text
 
 FOLDER = Path(__file__).resolve().parent.parent / "demo_transcripts"

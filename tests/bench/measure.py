@@ -60,7 +60,7 @@ def main() -> None:
     warnings.simplefilter("ignore")
     from quantulum3 import parser as yardstick
 
-    from askcode.ask import Asker
+    from askcode.asker import Asker
     from askcode.frontends.cli import stay
     from askcode.render.clean import printable
 

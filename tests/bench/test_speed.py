@@ -124,7 +124,7 @@ def test_the_version_comes_at_once():
 
 def test_one_warm_answer(benchmark):
     """For the table that pytest-benchmark prints; nothing is held against it."""
-    from askcode.ask import Asker
+    from askcode.asker import Asker
 
     asker = Asker()
     asker.warm()
