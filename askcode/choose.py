@@ -10,6 +10,7 @@ from askcode.calculators import subjects
 from askcode.core.derive import Roads, roads
 from askcode.core.rules import Subject
 from askcode.core.things import Facts
+from askcode.measures import held
 from askcode.rulebase.book import Book
 from askcode.rulebase.schemas import Goal, Input
 
@@ -75,7 +76,7 @@ def bind(
             continue
         if states:
             if bound.stated is None:
-                bound.stated = (name, fact.value)
+                bound.stated = (name, held(fact.value, fact.unit, inputs[name].unit))
                 bound.inputs[id(fact)] = name
             continue
         if (name, fact.thing) in taken:
@@ -89,13 +90,14 @@ def bind(
 
 
 def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
+    value = held(fact.value, fact.unit, declared.unit)
     if declared.thing is None or fact.thing is None:
-        facts.job[name] = fact.value
+        facts.job[name] = value
         return
     things = facts.things.setdefault(declared.thing, [])
     while len(things) <= fact.thing:
         things.append({})
-    things[fact.thing][name] = fact.value
+    things[fact.thing][name] = value
 
 
 def _many(said: str | list[str] | None) -> Sequence[str]:

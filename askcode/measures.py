@@ -11,6 +11,7 @@ Measure = tuple[
 ]  # an amount and its unit: inches for lengths, `size` for wire sizes, else the word behind it
 
 INCHES = {"ft": 12.0, "in": 1.0, "foot": 12.0, "feet": 12.0, "inch": 1.0, "inches": 1.0, "'": 12.0, '"': 1.0}
+INCHES |= {"m": 1 / 0.0254, "mm": 1 / 25.4}
 _AMOUNT = r"\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+[ -]\d+/\d+|\d+/\d+|\d*\.?\d+"
 _MEASURE = re.compile(rf"({_AMOUNT})\s*-?\s*(feet|foot|ft|inches|inch|in(?![a-z])|'|\")?")
 _SIZE = re.compile(r"(?:\b(?:no\.?|number|size)\s*|#\s*)?\b(\d/0|\d+)\s*(awg|kcmil|mcm|gauge|ga)?\b", re.I)
@@ -64,6 +65,15 @@ def of_fact(value: float | str, unit: str | None) -> Measure | None:
     if not isinstance(value, (int, float)):
         return None
     return (value * INCHES[unit], "in") if unit in INCHES else (value, (unit or "").lower())
+
+
+def held(value: float | str, unit: str | None, wanted: str) -> float | str:
+    """A value as the engine holds it in the unit of its input: lengths in that unit, a percentage as a ratio."""
+    if not isinstance(value, (int, float)) or unit == wanted != "%":
+        return value
+    if unit == "%":
+        return value / 100
+    return round(value * INCHES[unit] / INCHES[wanted], 4) if unit in INCHES and wanted in INCHES else value
 
 
 def same(one: Measure | None, other: Measure | None) -> bool:

@@ -9,7 +9,7 @@ from typing import Any, Literal, Protocol
 
 from askcode.core.errors import Cycle, OutsideTable, Refuse, RuleError
 from askcode.core.rules import Condition, Param, Rule, Subject
-from askcode.core.tables import Table, spoken
+from askcode.core.tables import Table, number, spoken
 from askcode.core.things import Facts, Value
 
 Kind = Literal["stated", "derived", "factor", "assumed", "open", "none", "conflict", "refused"]
@@ -192,7 +192,7 @@ def slips(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Rule, Deriv
 
 def typed(text: Any, unit: str) -> Value:
     """A choice as written in the knowledge, in the type of its unit: text for sizes and choices, else a number."""
-    return text if unit in ("size", "choice", "yes/no", "min") or not isinstance(text, str) else float(text)
+    return text if unit in ("size", "choice", "yes/no", "min") or not isinstance(text, str) else number(text)
 
 
 LEAST = {"°C": -273.15}  # what a value of a unit is at least; of any other unit it is more than nothing
