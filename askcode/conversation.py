@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from askcode.answer import answer
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
+ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 HEAVY = {
     "length",
@@ -162,7 +163,7 @@ class Conversation:
                 fact.negated = False
         if trade := _entity(reading, "hazard"):
             return Outcome(self._hazard(reading, trade))
-        if trade := _entity(reading, "outside_trade"):
+        if (trade := _entity(reading, "outside_trade")) and not self._known_well(reading):
             return Outcome(self._outside(reading, f"That is about {trade}, which is outside what this tool answers."))
         if (picked := _picked(reading, self.memory.shown.offered if self.memory.shown else ())) is not None:
             return picked
@@ -177,6 +178,11 @@ class Conversation:
         if followed.settled or (fresh.candidate is None and followed.reply.status == "incomplete"):
             return followed
         return fresh
+
+    def _known_well(self, reading: Reading) -> bool:
+        """Whether an entry fits a question so well that a word of another trade in it does not matter."""
+        hits = self._hits(reading)
+        return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
 
     def _follows(self, reading: Reading) -> bool:
         """Whether a turn can only be a follow-up: a marker says so, or it holds bare facts that were asked for."""
@@ -302,36 +308,38 @@ class Conversation:
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         found: list[tuple[Reply, float]] = []
         hits = self._hits(reading)
-        for hit in hits:
-            if hits[0].score - hit.score >= ENTRIES_CLOSE and (found or not (words or options)):
+        near = ENTRIES_CLOSE if not (words or options) else ENTRIES_NEAR
+        for hit, rank in hits:
+            if hits[0][1] - rank >= near:
                 break
             entry = self.book.entry(hit.entry_id)
+            strange = _strange(reading, entry)
             told = words or options or (entry.values and not any(c.bound.used for c in goals))
             if hit.score < enough or not entry.exists or (hit.entry_id in figured and not told):
                 continue
-            if not (words or options) and (len(_strange(reading, entry)) > 1 or (uncovered and amounts)):
+            if options and strange and hit.score < CERTAIN:
+                continue
+            if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             if reply is not None:
-                found.append((reply, hit.score))
+                found.append((reply, rank))
         if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
             found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
             return self._offer_entries(reading, found)
         return (Outcome(found[0][0], facts=reading.facts), found[0][1]) if found else None
 
-    def _hits(self, reading: Reading) -> list[Hit]:
-        """The nearest entries; one whose title names what is counted (how many receptacles …) stands nearer."""
+    def _hits(self, reading: Reading) -> list[tuple[Hit, float]]:
+        """The nearest entries with their rank; one whose title names what is counted (how many …) stands nearer."""
         if len(set(tokens(" ".join(reading.words))) - SMALL) < LEAST_WORDS:
             return []
-        hits = self.book.search(list(reading.words), 4)
-        if things := counted(reading.words):
-            hits = [
-                replace(h, score=h.score + COUNTED * bool(things & set(tokens(self.book.entry(h.entry_id).title))))
-                for h in hits
-            ]
-            hits.sort(key=lambda h: -h.score)
-        return hits[:3]
+        things = counted(reading.words)
+        hits = []
+        for hit in self.book.search(list(reading.words), 4):
+            names_it = bool(things) and bool(things & set(tokens(self.book.entry(hit.entry_id).title)))
+            hits.append((hit, hit.score + COUNTED * names_it))
+        return sorted(hits, key=lambda h: -h[1])[:3]
 
     def _offer_entries(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Outcome, float]:
         titles = [reply.references[0].title for reply, _ in found]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from rapidfuzz.fuzz import token_set_ratio
 
 from askcode.answer import Choices, reference, small
-from askcode.core.replies import Answer, Mistake, Option, Reply, Step, Verdict
+from askcode.core.replies import Answer, Mistake, Option, Reading, Reply, Step, Verdict
 from askcode.core.tables import number
 from askcode.measures import Measure, measure, numbers, same, spelled
 from askcode.rulebase.book import Book, Entry
@@ -18,6 +18,10 @@ from askcode.rulebase.search import tokens
 
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
 LONG_REASON = 25  # words; a longer reason is left to the steps
+SAID_OVER, CLEARLY = (
+    0.66,
+    0.12,
+)  # how much of a proposition a question says, and how much more than of one of the other sense
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
 
 
@@ -48,10 +52,11 @@ def look_up(
         if not _pick(reply, entry, form, options):
             return None
     elif form == "yes/no":
-        holds = verdict(stem, entry, stated)
+        holds = verdict(stem, entry, book, stated)
         if holds is None:
-            if entry.lists or entry.verdict:
-                return None
+            reply.status = "ambiguous"
+            reply.readings = [Reading(entry.title, reply.headline)]
+            reply.headline = f"I cannot tell yes from no there. The rule: {small(reply.headline)}"
         else:
             affirmed, named = holds
             reply.verdict = Verdict(affirmed, named, entry.title)
@@ -83,18 +88,13 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
 
 
 # --- yes or no ---
-def verdict(stem: str, entry: Entry, stated: Measure | None = None) -> tuple[bool, str] | None:
+def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     if stated is not None and (held := _held(stated, entry)) is not None:
         return held, ""
     if named := find_item(stem, entry):
         return named.affirms, named.item.what
-    if entry.verdict is not None:
-        if phrase := _phrase(stem, entry):
-            return phrase
-        if entry.verdict.holds is not None:
-            return entry.verdict.holds, ""
-    return None
+    return _phrase(stem, entry, book) if entry.verdict is not None else None
 
 
 def _held(stated: Measure, entry: Entry) -> bool | None:
@@ -121,29 +121,28 @@ def find_item(text: str, entry: Entry) -> Named | None:
                     found.append(Named(item, role in YES, len(words)))
     if not found:
         return None
-    best = max(found, key=lambda n: n.words)
-    rivals = {n.affirms for n in found if n.words == best.words}
-    return best if len(rivals) == 1 else None
+    longest = [n for n in found if n.words == max(m.words for m in found)]
+    denied = [n for n in longest if not n.affirms]
+    if denied and len(denied) < len(longest):  # an aluminum rod is a rod, but what is barred stays barred
+        return denied[0] if "prohibits" in entry.lists else None
+    return longest[0]
 
 
 SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
 
 
-def _phrase(stem: str, entry: Entry) -> tuple[bool, str] | None:
+def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
+    """The proposition of the entry that a question says over again, with its sense; None where two senses are near."""
     assert entry.verdict is not None
-    scored = [
-        (token_set_ratio(phrase.lower(), stem.lower()), affirms, phrase)
-        for affirms, phrases in ((True, entry.verdict.yes), (False, entry.verdict.no))
-        for phrase in phrases
-    ]
-    scored.sort(reverse=True)
-    if (
-        scored
-        and scored[0][0] >= SAME
-        and (len(scored) == 1 or scored[0][1] == scored[1][1] or scored[0][0] - scored[1][0] > 5)
-    ):
-        return scored[0][1], scored[0][2]
-    return None
+    said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
+    if entry.verdict.holds is not None and entry.verdict.of:
+        said.append((entry.verdict.holds, entry.verdict.of))
+    scored = sorted(((book.covers(phrase, stem), affirms, phrase) for affirms, phrase in said), reverse=True)
+    if not scored or scored[0][0] < SAID_OVER:
+        return None
+    best, affirms, phrase = scored[0]
+    against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
+    return (affirms, phrase) if best - against >= CLEARLY else None
 
 
 def _judged(affirmed: bool, entry: Entry, named: str) -> str:
@@ -179,9 +178,14 @@ def same_value(one: str, other: str) -> bool:
 
 
 def _by_value(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
-    due = {m for text in entry.values.values() if (m := measure(text))}
-    right = [(letter, text) for letter, text in options if (m := measure(text)) and any(same(m, d) for d in due)]
-    return (*right[0], "") if len(right) == 1 else None
+    """The one option that gives a value of the entry; the values that its answer tells go first."""
+    told = [text for text in entry.values.values() if text in entry.answer]
+    for texts in (told, entry.values.values()):
+        due = [m for text in texts if (m := measure(text))]
+        right = [(letter, text) for letter, text in options if (m := measure(text)) and any(same(m, d) for d in due)]
+        if len(right) == 1:
+            return (*right[0], "")
+    return None
 
 
 def _by_list(entry: Entry, form: str, options: Choices) -> tuple[str, str, str] | None:

@@ -317,6 +317,10 @@ class Book:
         found = self._one("outside", hits[0].entry_id, schemas.Outside)
         return found.title if found else ""
 
+    def covers(self, phrase: str, text: str) -> float:
+        """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
+        return self._searcher.covers(phrase, text)
+
     @cached_property
     def _searcher(self) -> Searcher:
         return Searcher(self.store)

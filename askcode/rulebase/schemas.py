@@ -157,6 +157,7 @@ class Goal(Placed, kw_only=True):
     needs_topic: Yes = "no"  # whether it is considered only where one of its topics was named
     decimal: Yes = "no"  # whether a percentage is told as a multiplier (0.82)
     default_for: list[str] = []  # facts that want this when nothing was asked
+    against: str = ""  # the quantity of what is there, worked out of other facts, that this one is held against
     asked_as: list[str] = []
     next: list[str] = []
     state: dict[str, Literal["reviewed", "from-memory", "to-check", "not-yet"]] = {}

@@ -253,6 +253,13 @@ class Searcher:
             return []
         return [hit for hit in hits if hit.kind != "outside"][:limit]
 
+    def covers(self, phrase: str, text: str) -> float:
+        """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
+        said = set(self.synonyms.with_synonyms(self._joined(tokens(text))))
+        wanted = {word for word in self.synonyms.with_synonyms(self._joined(tokens(phrase))) if word not in self.fillers}
+        total = self.weigh.sum(wanted)
+        return self.weigh.sum(wanted & said) / total if total else 0.0
+
     def ranked(self, words: Iterable[str], goals: bool = False) -> list[Hit]:
         """All that is near, also what lies outside the code."""
         typed = {stem(word): word for word in _TOKEN.findall(" ".join(words).lower())}
