@@ -22,6 +22,7 @@ ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
 WANTED_UNASKED, SAME_SUBJECT, SEVERAL, ONE_ONLY = 2.0, 1.0, 3.0, -2.0
+CHECKED = {"why": 1.0, "check": 0.5}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -52,12 +53,12 @@ class Candidate:
 
 
 def bind(
-    facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input], checked: frozenset[int]
+    facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input], checked: dict[int, float]
 ) -> Bound:
     """Give each fact the best input that this goal can use; what it cannot use is left over.
 
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
-    put up for checking (its id is in `checked`) is held against it first."""
+    put up for checking is held against it the rather, by its weight in `checked`."""
     facts = [fact for fact in facts if not fact.negated]
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
@@ -69,7 +70,7 @@ def bind(
                 continue
             states = quantity in _many(declared.states)
             if states or name in usable:
-                claims.append((score + (states and id(fact) in checked), -order, fact, name, states))
+                claims.append((score + states * checked.get(id(fact), 0.0), -order, fact, name, states))
     claims.sort(key=lambda c: (-c[0], c[1]))
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:
@@ -79,9 +80,10 @@ def bind(
                 bound.stated = (name, held(fact.value, fact.unit, inputs[name].unit))
                 bound.inputs[id(fact)] = name
             continue
-        if (name, fact.thing) in taken:
+        place = (name, fact.thing if inputs[name].thing else None)
+        if place in taken:
             continue
-        taken[name, fact.thing] = fact
+        taken[place] = fact
         bound.inputs[id(fact)] = name
         _put(bound.facts, name, fact, inputs[name])
     for fact in facts:
@@ -112,14 +114,14 @@ class Said:
     weak: set[str]
     topics: set[str]
     facts: Sequence[Fact]
-    checked: frozenset[int]
+    checked: dict[int, float]
     last: Candidate | None
 
 
-def put_up(reading: Reading) -> frozenset[int]:
-    """The ids of the facts that are put up for checking: those behind "I got", "my boss says", "why not"."""
-    starts = [e.start for e in reading.entities if e.kind == "turn" and e.name in ("check", "why")]
-    return frozenset(id(f) for f in reading.facts if starts and f.start > min(starts))
+def put_up(reading: Reading) -> dict[int, float]:
+    """The ids of the facts that are put up for checking, with how surely: those behind "why not" and "I got"."""
+    asides = [(e.start, CHECKED[e.name]) for e in reading.entities if e.kind == "turn" and e.name in CHECKED]
+    return {id(f): weight for start, weight in asides for f in reading.facts if f.start > start}
 
 
 class Chooser:
@@ -130,6 +132,7 @@ class Chooser:
         self.subjects = subjects()
         self._roads = roads
         self.topics = {topic for goal in book.goals().values() for topic in goal.topics}
+        self.answered = {goal.subject for goal in book.goals().values()}
 
     def roads(self, subject: Subject, quantity: str) -> Roads:
         """What some road to a quantity can use and cite."""
@@ -159,6 +162,8 @@ class Chooser:
     def _weigh(self, name: str, goal: Goal, said: Said) -> Candidate:
         subject = self._where(goal, said.last)
         usable = self.roads(subject, goal.quantity).inputs
+        if goal.against:
+            usable |= self.roads(subject, goal.against).inputs
         bound = bind(said.facts, usable, goal.quantity, self.book.inputs(), said.checked)
         filled = set(bound.inputs.values())
         may = set(goal.asks) | (set(goal.asks_if_preferred) if filled & set(goal.prefers) else set())
@@ -186,17 +191,18 @@ class Chooser:
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
             )
-        if subject.each is not None:
-            several = bound.facts.count(subject.each.thing) > 1
+        if alone := [s for s in subject.each if s.name in self.answered]:  # one of them alone has an answer of its own
+            several = any(bound.facts.count(s.thing) > 1 for s in alone)
             evidence.append(("takes several things together", SEVERAL if several else ONE_ONLY))
         if said.last is not None and said.last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
-        wanted = bool((asks | weak) & may or filled & set(goal.default_for) or bound.stated)
+        there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
+        wanted = bool((asks | weak) & may or filled & set(goal.default_for) or bound.stated or there)
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
         """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""
         own = self.subjects[goal.subject]
-        if last is not None and own in last.subject.scope() and last.subject.each is None:
+        if last is not None and own in last.subject.scope() and not last.subject.each:
             return last.subject
         return own
