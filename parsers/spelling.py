@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping
 from parsers.edits import Edit
 
 SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
+_ER = re.compile(r"er(?=s?$)")
 _WORD = re.compile(r"[a-z][a-z']*[a-z]")
 # Endings, each with the shortest stem that it may follow.
 _ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "less": 3}
@@ -55,7 +56,10 @@ class Speller:
         """What a word that is not known was meant to be; None if it is known, or nothing is near enough."""
         if word in self._memory:
             return self._memory[word]
-        answer = None if self._exists(word) else self._nearest(word)
+        swapped = _ER.sub("or", word) if word not in self.known else word  # "conducter" looks like a word
+        answer = swapped if swapped in self.trade and swapped != word else None
+        if answer is None and not self._exists(word):
+            answer = self._nearest(word)
         if len(self._memory) > 4096:
             self._memory.clear()
         self._memory[word] = answer
@@ -67,6 +71,8 @@ class Speller:
         for ending in _ENDINGS:
             if word.endswith(ending):
                 stem = word[: -len(ending)]
+                if ending == "d" and not stem.endswith("e"):
+                    continue
                 if len(stem) >= _ENDINGS[ending] and (
                     stem in self.known
                     or stem + "e" in self.known
