@@ -146,14 +146,8 @@ def _rows_with_section(node: Node) -> list[Row]:
 
 def _of_thing(node: Node, derivation: Derivation) -> str:
     """Which of several things a step is about."""
-    kind = _kind(derivation)
-    several = node.thing is not None and derivation.facts.count(kind) > 1
-    return f"{_capital(kind or '')} {(node.thing or 0) + 1}: " if several else ""
-
-
-def _kind(derivation: Derivation) -> str | None:
-    subject = derivation.subject
-    return subject.thing or (subject.each.thing if subject.each else None)
+    several = node.thing is not None and derivation.facts.count(node.of) > 1
+    return f"{_capital(node.of or '')} {(node.thing or 0) + 1}: " if several else ""
 
 
 def _refer(reply: Reply, seen: set[str], cites: Iterable[str], parts: list[Excerpt], book: Book) -> None:
@@ -292,7 +286,8 @@ def _asking(question: str, goal: Goal, derivation: Derivation, book: Book) -> Re
 def missing(name: str, thing: int | None, book: Book, derivation: Derivation) -> Missing:
     """An input to ask for."""
     declared = book.input(name)
-    kind = _kind(derivation)
+    kinds = [declared.thing if declared else None, *(s.thing for s in (derivation.subject, *derivation.subject.each))]
+    kind = next((kind for kind in kinds if kind), None)
     several = thing is not None and derivation.facts.count(kind) > 1
     label = f"{kind} {thing + 1}" if several and thing is not None else None
     if declared is None:

@@ -273,11 +273,14 @@ class Conversation:
     def _derive(self, reading: Reading, candidate: Candidate, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         c = candidate
         derivation = derive(c.subject, c.goal.quantity, c.bound.facts, self.book)
+        stated = c.bound.stated
+        if stated is None and c.goal.against:  # what is there may have to be worked out too
+            there = derive(c.subject, c.goal.against, c.bound.facts, self.book)
+            stated = (c.goal.against, there.value) if there.root.known else None
+            derivation = there if there.root.problem else derivation
         options = [(o.letter, o.text) for o in reading.options]
         before = last.derivation if last is not None and last.settled else None
-        reply = answer(
-            reading.text, c.goal, derivation, self.book, stated=c.bound.stated, options=options, before=before
-        )
+        reply = answer(reading.text, c.goal, derivation, self.book, stated=stated, options=options, before=before)
         typed = {id(f) for f in reading.facts}
         if unused := [f.text for f in c.bound.left if id(f) in typed and f.kind != "edition"]:
             reply.notes.append(f"Not used: {listed(unused)}.")

@@ -578,7 +578,7 @@ def ovens_and_house() -> tuple[Subject, Subject]:
         """It burns {result}."""
         return hours * burner
 
-    house = Subject("house", each=oven)
+    house = Subject("house", each=[oven])
 
     @house.finds(shows="{heat_used} = {result}")
     def all_heat(heat_used: Each[Grams]) -> Grams:

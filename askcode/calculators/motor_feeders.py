@@ -12,7 +12,7 @@ from askcode.core.quantities import Amps, Celsius, Each, Horsepower, Percent
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table
 
-motor_feeders = Subject("motor_feeders", builds_on=[conductors, overcurrent, grounding], each=motors)
+motor_feeders = Subject("motor_feeders", builds_on=[conductors, overcurrent, grounding], each=[motors])
 finds, mistake = motor_feeders.finds, motor_feeders.mistake
 
 # What `Each[Amps]` collects arrives as a list, one value of every motor.

@@ -50,6 +50,7 @@ class Node:
     value: Any = None
     unit: str = ""
     thing: int | None = None
+    of: str | None = None  # the kind of thing that it is about
     rule: Rule | None = None
     inputs: dict[str, Node | list[Node]] = field(default_factory=dict)
     tables: list[Table] = field(default_factory=list)
@@ -240,6 +241,7 @@ class _Run:
                 raise Cycle([q for _, q, _ in self.path[start:]] + [quantity])
             self.path.append(key)
             node = self._find(quantity, scope, thing, unit)
+            node.of = scope.thing
             self.path.pop()
             self.memo[key] = node
         return node
@@ -280,7 +282,7 @@ class _Run:
         return node or Node(quantity, "open", unit=unit, thing=thing, rests_on=name)
 
     def _fact(self, quantity: str, scope: Subject, thing: int | None) -> Value | None:
-        return self.facts.get(quantity, scope.thing or (scope.each.thing if scope.each else None), thing)
+        return self.facts.get(quantity, scope.thing or next((s.thing for s in scope.each), None), thing)
 
     def _said(self, quantity: str, scope: Subject, thing: int | None) -> bool:
         return self._fact(quantity, scope, thing) is not None
@@ -411,10 +413,11 @@ class _Run:
                 node.tables.append(table)
                 values[param.name] = table
                 continue
-            if param.each and scope.each is not None:
-                count = self.facts.count(scope.each.thing)
-                each = [self.resolve(param.name, scope.each, i, param.unit) for i in range(count)] or [
-                    self.resolve(param.name, scope.each, None, param.unit)
+            if param.each and scope.each:
+                of = collects(scope, param.name, self.book)
+                count = self.facts.count(of.thing)
+                each = [self.resolve(param.name, of, i, param.unit) for i in range(count)] or [
+                    self.resolve(param.name, of, None, param.unit)
                 ]
                 node.inputs[param.name] = each
                 ready = [self._ready(node, part, param, rule) for part in each]
@@ -468,6 +471,12 @@ class _Run:
             return None
 
 
+def collects(scope: Subject, name: str, book: Knowledge) -> Subject:
+    """The subject whose things an `Each[...]` parameter of this name collects from."""
+    declared = book.input(name)
+    return scope.collects(name, declared.thing if declared else None)
+
+
 @dataclass(frozen=True, slots=True)
 class Roads:
     """All that some road to a quantity can use: the inputs that a question may fill, and the entries it may cite."""
@@ -494,7 +503,8 @@ def roads(subject: Subject, quantity: str, book: Knowledge) -> Roads:
             for params in (rule.params, *(c.params for c in rule.when)):
                 for param in params:
                     if not param.table:
-                        todo.append((scope.each if param.each and scope.each else scope, param.name))
+                        of = collects(scope, param.name, book) if param.each else scope
+                        todo.append((of, param.name))
     return Roads(frozenset(found), frozenset(cited))
 
 
@@ -505,7 +515,7 @@ def check_names(subjects: Iterable[Subject], book: Knowledge) -> list[str]:
         found = [r for rules in subject.rules.values() for r in rules] + [slip for _, slip in subject.mistakes]
         for rule in found:
             for param in (*rule.params, *(p for c in rule.when for p in c.params)):
-                scope = subject.each if param.each and subject.each else subject
+                scope = collects(subject, param.name, book) if param.each else subject
                 if param.table:
                     ok = book.has_table(param.name)
                 else:

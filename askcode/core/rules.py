@@ -84,14 +84,14 @@ class no:
 class Subject:
     """A topic's rules. A name is looked up here first, then in what it builds on, in order.
 
-    `thing` names the kind of thing that the rules are about (a motor); `each` is the subject whose quantities an
-    `Each[...]` parameter collects over all the things of the job.
+    `thing` names the kind of thing that the rules are about (a motor); `each` are the subjects whose quantities an
+    `Each[...]` parameter collects over all the things of the job, a subject for each kind of thing.
     """
 
     name: str
     builds_on: list[Subject] = field(default_factory=list)
     thing: str | None = None
-    each: Subject | None = None
+    each: list[Subject] = field(default_factory=list)
     rules: dict[str, list[Rule]] = field(default_factory=dict)
     mistakes: list[tuple[Callable[..., Any], Rule]] = field(default_factory=list)
     _scope: list[Subject] | None = None
@@ -147,6 +147,12 @@ class Subject:
             if rules := subject.rules.get(quantity):
                 return rules
         return []
+
+    def collects(self, name: str, kind: str | None) -> Subject:
+        """The subject that an `Each[...]` parameter of this name collects from: the one that finds it, or that is about
+        things of the kind that it is told of; itself where it collects nothing."""
+        known = (s for s in self.each if s.find(name) or s.thing == kind)
+        return next(known, self.each[0] if self.each else self)
 
     def known_mistakes(self, rule: Rule) -> list[Rule]:
         """The slips known for a rule."""

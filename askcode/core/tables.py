@@ -114,15 +114,16 @@ class Table:
         raise self.outside(key)
 
     def next_up(self, value: object, column: object = None) -> Row:
-        """The first row whose column (the key's unless named) is at least the value."""
+        """The row whose column (the key's unless named) is the least that is at least the value; the first of equals."""
         name = self.key if column is None else column_name(column)
         wanted = self._rank(value, self._column(name))
-        for index, have in enumerate(self._ranks(name)):
-            if have is not None and have >= wanted:  # type: ignore[operator]
-                if self.reads is not None:
-                    self.reads.append((index, name))
-                return self._row(index)
-        raise self.outside(value, "" if name == self.key else name, by=name)
+        enough = [(have, index) for index, have in enumerate(self._ranks(name)) if have is not None and have >= wanted]  # type: ignore[operator]
+        if not enough:
+            raise self.outside(value, "" if name == self.key else name, by=name)
+        _, index = min(enough)
+        if self.reads is not None:
+            self.reads.append((index, name))
+        return self._row(index)
 
     def at_most(self, value: object, column: object = None) -> Row:
         """The last row whose column (the key's unless named) is at most the value."""
@@ -166,10 +167,11 @@ class Table:
             if rank is not None and (not column or column == self.key or self.cell(i, column) is not None)
         ]
         nearest = [p for _, p in printed]
+        begun = [p for p in nearest if searched.kind == "text" and p.startswith(f"{wanted} ")]  # a name cut short
         try:
             ranked = sorted(printed)
             at = bisect_left([r for r, _ in ranked], self._rank(wanted, searched))
-            nearest = [p for _, p in ranked[max(0, at - 2) : at + 2]]
+            nearest = begun or [p for _, p in ranked[max(0, at - 2) : at + 2]]
         except (TypeError, ValueError):
             nearest = nearest[:8]
         shown = self._column(column).title or column if column else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
@@ -12,6 +13,7 @@ from askcode.core.tables import Table, size_rank
 
 FRACTIONAL = ("hp", "ft", "in", "trade size")  # units in which the trade says 3 1/2, not 3.5
 ROWS_AROUND = 2
+NOTHING_ADDED = re.compile(r" \+ 0(?: [A-Za-z]+)*(?= [+=])")  # a part that is nothing is not told
 
 
 def shown(value: Any, unit: str, decimals: int = 2) -> str:
@@ -88,7 +90,8 @@ def sentence(node: Node) -> str:
 
 def work(node: Node) -> str:
     """The arithmetic of a step, or nothing."""
-    return node.rule.shows.format_map(names(node)) if node.rule and node.rule.shows else ""
+    shows = node.rule.shows.format_map(names(node)) if node.rule and node.rule.shows else ""
+    return NOTHING_ADDED.sub("", shows)
 
 
 def told(derivation: Derivation) -> list[Node]:
