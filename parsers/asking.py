@@ -105,6 +105,11 @@ def _outdone(making: Making, entity: Entity, place: Place, entities: list[Entity
         return False
     rank = generic.index(entity.name)
     return any(
+        other.kind in ("ask", "weak_ask")
+        and begin == place[1]  # "what size aluminum | ground"
+        and (other.name not in generic or generic.index(other.name) > rank)
+        for other, (begin, _) in zip(entities, places, strict=True)
+    ) or any(
         other.kind == "ask"
         and place[0] < end
         and begin < place[1]

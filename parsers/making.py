@@ -60,6 +60,7 @@ class Making:
         things = binder.number_things(stem)
         facts = [self._fact(mention) for mention in _once(stem)]
         low = self.low[:stem_end]
+        form = forms.form(low, self.work[:stem_end], bool(options))
         return Reading(
             text=self.source.typed,
             stem=self.typed(0, stem_end).strip() if spans else self.source.typed,
@@ -67,8 +68,8 @@ class Making:
             entities=[self._placed(entity) for entity in entities if entity.start < stem_end],
             asks=asked,
             options=options,
-            form=forms.form(low, self.work[:stem_end], bool(options)),
-            follow=self._follow(low, facts, asked, entities),
+            form=form,
+            follow=self._follow(low, form, facts, asked, entities),
             edition=next((str(m.value) for m in mentions if m.kind == "edition"), None) or forms.edition(self.low),
             mends=self.mends,
             unread=self._unread(heads, stem_end),
@@ -85,6 +86,10 @@ class Making:
     def says(self, name: str, start: int, end: int) -> bool:
         """Whether an expression of forms.yaml is found between two places."""
         return self.reader.forms.of[name].search(self.low, max(0, start), end) is not None
+
+    def _per_phase(self, end: int) -> bool:
+        """Whether "per phase" follows: two 250 kcmil per phase are two sets."""
+        return self.reader.forms.of["per_phase"].match(self.low, end, end + NEAR_PER_PHASE) is not None
 
     def _negated(self, start: int) -> bool:
         """Whether a "not" stands before a place; the "no" that begins a turn answers the one before."""
@@ -165,7 +170,7 @@ class Making:
                     mentions = [other for other in mentions if other not in others]
             if quantity.count is not None and "wires" in quantity.more:
                 mention.more = {**quantity.more, "cables": quantity.count}
-            elif quantity.count is not None and self.says("per_phase", quantity.end, quantity.end + NEAR_PER_PHASE):
+            elif quantity.count is not None and self._per_phase(quantity.end):
                 mentions.append(self._mention(quantity, "sets", quantity.count, "count"))
             elif quantity.count is not None and mention.kind == "wire_size":
                 mentions.append(self._mention(quantity, "count", quantity.count, "count"))
@@ -241,13 +246,13 @@ class Making:
         named = [self._placed(entity) for entity in entities if start <= entity.start < end]
         return Option(letter, self.typed(start, end).strip(), [self._fact(mention) for mention in inside], named)
 
-    def _follow(self, low: str, facts: list[Fact], asked: list[Ask], entities: list[Entity]) -> str | None:
+    def _follow(self, low: str, form: str, facts: list[Fact], asked: list[Ask], entities: list[Entity]) -> str | None:
         if marked := self.reader.forms.follow(low, len(self.tokens)):
             return marked
         if any(entity.kind in ("uncovered", "weak_ask") for entity in entities):
             return None
         short = len(self.tokens) <= BARE_TURN
-        if short and facts and not asked and "?" not in low:
+        if short and facts and not asked and form == "statement":
             return "bare"
         return "and" if len(self.tokens) <= 4 and asked and not any(fact.inputs for fact in facts) else None
 
