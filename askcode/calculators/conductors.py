@@ -182,7 +182,7 @@ def only_rating_is_given(
     return device_rating is not None and (load, continuous_load, noncontinuous_load) == (None, None, None)
 
 
-def load_is_continuous(load_runs_three_hours: Flag) -> bool:
+def load_is_continuous(load_runs_three_hours: Flag = ASSUMED) -> bool:
     """the load runs three hours or more"""
     return load_runs_three_hours == "yes"
 

@@ -56,11 +56,6 @@ def voltage_tells_phases(single_phase_voltages: Table, voltage: Volts | None = N
     return True
 
 
-def drop_counts(drop_is_ignored: Flag = ASSUMED) -> bool:
-    """the drop is to be held"""
-    return drop_is_ignored != "yes"
-
-
 def drop_decides(size_for_drop: Size, least_conductor_size: Size) -> bool:
     """the drop asks for more than the load"""
     return size_rank(size_for_drop) > size_rank(least_conductor_size)
@@ -78,9 +73,7 @@ def one_way_length(distance: Feet) -> Feet:
     return distance
 
 
-@finds(
-    "one_way_length", cites="voltage-drop-arithmetic", when=no(measured_one_way), shows="{distance} / 2 = {result}"
-)
+@finds("one_way_length", cites="voltage-drop-arithmetic", when=no(measured_one_way), shows="{distance} / 2 = {result}")
 def one_way_length_of_loop(distance: Feet) -> Feet:
     """Out and back was measured; half of it is the run."""
     return distance / 2
@@ -336,21 +329,16 @@ def size_for_drop(wire_areas: Table, required_area_of_each: Cmil) -> Size:
     return size
 
 
-@finds("least_size_for_run", cites="voltage-drop-advice", when=(drop_counts, drop_decides))
+@finds("least_size_for_run", cites="voltage-drop-advice", when=drop_decides)
 def size_of_run_by_drop(least_conductor_size: Size, size_for_drop: Size) -> Size:
     """The load alone would do with {least_conductor_size}; the drop decides: {result}."""
     return larger(least_conductor_size, size_for_drop)
 
 
-@finds("least_size_for_run", cites="conductor-ampacity", when=(drop_counts, no(drop_decides)))
+@finds("least_size_for_run", cites="conductor-ampacity", when=no(drop_decides))
 def size_of_run_by_load(least_conductor_size: Size, size_for_drop: Size) -> Size:
     """The drop alone would do with {size_for_drop}; the load decides: {result}."""
     return larger(least_conductor_size, size_for_drop)
-
-
-@finds("least_size_for_run", when=no(drop_counts))
-def size_of_run_without_drop(least_conductor_size: Size) -> Size:
-    return least_conductor_size
 
 
 @finds("load_runs_three_hours", cites="continuous-load", assumed=True)
@@ -448,9 +436,7 @@ def greatest_loop(greatest_one_way_length: Feet) -> Feet:
     when=no(three_phase),
     shows="{allowed_drop} × {run_area} / (2 × {constant_k} × {one_way_length}) = {result}",
 )
-def greatest_load_out_and_back(
-    allowed_drop: Volts, run_area: Cmil, constant_k: Number, one_way_length: Feet
-) -> Amps:
+def greatest_load_out_and_back(allowed_drop: Volts, run_area: Cmil, constant_k: Number, one_way_length: Feet) -> Amps:
     """The current goes out and comes back; so many amperes lose just that much."""
     return allowed_drop * run_area / (2 * constant_k * one_way_length)
 
@@ -497,6 +483,14 @@ circuit_runs = Subject("circuit_runs", builds_on=[circuits, voltage_drop])
 def load_counted_as_continuous() -> Flag:
     """Nothing said how long the load runs, so it was counted as continuous, the safe side."""
     return "yes"
+
+
+@circuit_runs.finds(cites="conductor-ampacity")
+def least_size_without_drop(
+    least_conductor_size: Size, drop_is_ignored: Flag, distance: Feet | None = None, voltage: Volts | None = None
+) -> Size:
+    """The drop on the way is left out, as it was said: {result}."""
+    return least_conductor_size
 
 
 @circuit_runs.finds()
