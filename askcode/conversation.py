@@ -239,7 +239,7 @@ class Conversation:
             return entry[0]
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
-        if heavy := [f.text for f in best.bound.left if f.kind in HEAVY]:
+        if heavy := [f.text for f in best.bound.left if f.kind in HEAVY and f in reading.facts]:
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
         rivals = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.goal.quantity != best.goal.quantity]
