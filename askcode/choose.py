@@ -21,8 +21,11 @@ if TYPE_CHECKING:
 ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
-WANTED_UNASKED, SAME_SUBJECT, SEVERAL, ONE_ONLY = 2.0, 1.0, 3.0, -2.0
+WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY = 2.0, 1.0, 4.0, 3.0, -2.0
+LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
+DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {"why": 1.0, "check": 0.5}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
+MOST = 1.0
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -59,15 +62,15 @@ def bind(
 
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
     put up for checking is held against it the rather, by its weight in `checked`."""
-    facts = [fact for fact in facts if not fact.negated]
+    facts = [fact for fact in facts if not fact.negated or fact.value in DENIED]
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
     for order, fact in enumerate(facts):
         for name, score in fact.inputs:
             declared = inputs.get(name)
-            if declared is None:
-                continue
+            if declared is None or score < LEAST_CLAIM or name == quantity:
+                continue  # what is asked for is not told by a number that something else may claim
             states = quantity in _many(declared.states)
             if states or name in usable:
                 claims.append((score + states * checked.get(id(fact), 0.0), -order, fact, name, states))
@@ -92,7 +95,7 @@ def bind(
 
 
 def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
-    value = held(fact.value, fact.unit, declared.unit)
+    value = DENIED[str(fact.value)] if fact.negated else held(fact.value, fact.unit, declared.unit)
     if declared.thing is None or fact.thing is None:
         facts.job[name] = value
         return
@@ -114,8 +117,11 @@ class Said:
     weak: set[str]
     topics: set[str]
     facts: Sequence[Fact]
+    typed: set[int]  # the ids of the facts of this question; the others are carried over
     checked: dict[int, float]
     last: Candidate | None
+    most: str | None = None  # least_ or greatest_, where the question says which
+    strange: bool = False  # whether some words were not understood
 
 
 def put_up(reading: Reading) -> dict[int, float]:
@@ -149,7 +155,10 @@ class Chooser:
             weak={e.name for e in reading.entities if e.kind == "weak_ask"},
             topics={e.name for e in reading.entities if e.kind == "topic"},
             facts=facts,
+            typed={id(fact) for fact in reading.facts},
             checked=put_up(reading),
+            most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
+            strange=bool(reading.unread),
             last=last,
         )
         found = [
@@ -175,8 +184,11 @@ class Chooser:
             evidence.append((f"asks for {', '.join(sorted(asks))}", ASKED_OTHERWISE))
         elif weak & may:
             evidence.append((f"mentions {', '.join(sorted(weak & may))}", ASKED_WEAKLY))
-        if not asks and filled & set(goal.default_for):
+        if not asks and filled & set(goal.default_for) and not said.strange:
             evidence.append(("is what is wanted when nothing is asked", WANTED_UNASKED))
+        if said.most and goal.quantity.startswith(("least_", "greatest_")):
+            alike = goal.quantity.startswith(said.most)
+            evidence.append((f"is {'a' if alike else 'no'} {said.most.rstrip('_')} value", MOST if alike else -MOST))
         if shared := topics & set(goal.topics):
             evidence.append((f"is about {', '.join(sorted(shared))}", TOPIC * min(len(shared), MOST_TOPICS)))
         if strange := (topics & self.topics) - set(goal.topics):
@@ -185,8 +197,8 @@ class Chooser:
             )
         if bound.used:
             evidence.append((f"uses {len(bound.used)} facts", USED * len(bound.used)))
-        if bound.left:
-            evidence.append((f"cannot use {', '.join(f.text for f in bound.left)}", LEFT_OVER * len(bound.left)))
+        if left := [f for f in bound.left if id(f) in said.typed]:
+            evidence.append((f"cannot use {', '.join(f.text for f in left)}", LEFT_OVER * len(left)))
         if preferred := filled & set(goal.prefers):
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
@@ -196,8 +208,11 @@ class Chooser:
             evidence.append(("takes several things together", SEVERAL if several else ONE_ONLY))
         if said.last is not None and said.last.name == name:
             evidence.append(("was asked before", SAME_SUBJECT))
+        if said.last is not None and subject is said.last.subject:
+            evidence.append(("is about the same job", SAME_JOB))
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
-        wanted = bool((asks | weak) & may or filled & set(goal.default_for) or bound.stated or there)
+        unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
+        wanted = bool((asks | weak) & may or unasked or bound.stated or there)
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
