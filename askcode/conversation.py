@@ -15,7 +15,7 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.lookup import SMALL, counted, look_up, outside
-from askcode.measures import Measure, numbers, of_fact
+from askcode.measures import Measure, numbers, of_fact, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
@@ -172,9 +172,14 @@ class Conversation:
         if reading.follow and self.memory.shown is not None and self.memory.shown.reply.status == "outside":
             return Outcome(self._outside(reading, "That follows on something I could not answer; ask it as a whole."))
         fresh = self._answer(reading, reading.facts, None)
-        if self.last is None or fresh.settled:
+        looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
+        if self.last is None or (fresh.settled and not (looked_up and len(reading.words) <= LONGEST_ASIDE)):
             return fresh
         followed = self._follow(reading)
+        if fresh.settled:
+            bound = followed.candidate.bound.inputs if followed.candidate else {}
+            news = any(id(f) in bound for f in reading.facts)
+            return followed if followed.settled and (news or reading.asks) else fresh
         if followed.settled or (fresh.candidate is None and followed.reply.status == "incomplete"):
             return followed
         return fresh
@@ -207,24 +212,30 @@ class Conversation:
         return self._answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
 
     def _name_bare_numbers(self, reading: Reading) -> None:
-        """A bare number answers the one question that was asked, or is held against the answer that was given."""
+        """A bare number answers the one question that was asked, takes the place of a like one that was told, or is held
+        against the answer that was given."""
         assert self.last is not None
+        bare = [f for f in reading.facts if not f.inputs and f.kind == "number"]
+        if not bare:
+            return
         inputs, reply = self.book.inputs(), self.last.reply
         if reply.missing:
-            names = [
-                m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")
-            ]
+            names = [m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")]
+        elif reading.follow and (alike := self._told_alike(bare[0])):
+            bare[0].inputs, bare[0].value, bare[0].unit, bare[0].kind = alike.inputs, str(bare[0].value), None, alike.kind
+            return
         else:
             quantity = self.last.candidate.goal.quantity if self.last.candidate else ""
-            names = [
-                name
-                for name, i in inputs.items()
-                if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
-            ]
-        for fact in reading.facts:
-            if not fact.inputs and fact.kind == "number" and len(names) == 1:
-                fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
-                fact.value = str(fact.value) if fact.unit == "size" else fact.value
+            names = [n for n, i in inputs.items() if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])]
+        for fact in bare if len(names) == 1 else ():
+            fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
+            fact.value = str(fact.value) if fact.unit == "size" else fact.value
+
+    def _told_alike(self, fact: Fact) -> Fact | None:
+        """The one wire size that was told before, where a bare number could be another."""
+        assert self.last is not None
+        sizes = [f for f in self.last.facts if f.kind == "wire_size"]
+        return sizes[0] if len(sizes) == 1 and str(fact.value) in self.book.table("wire_areas").keys() else None
 
     # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
@@ -264,8 +275,8 @@ class Conversation:
                 ranked.sort(key=lambda c: (c.name != before.name, -c.score))
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
-        if uncovered:
-            return []
+        if uncovered:  # a word of a topic not covered yet, beside all that a calculation needs, is no more than a word
+            return [c for c in goals if len(c.bound.used) > 2 and not c.bound.left and reading.asks]
         if reading.form in CALCULATED_FORMS:
             return [c for c in goals if len(c.bound.used) > 1]
         return goals
@@ -322,6 +333,8 @@ class Conversation:
                 continue
             if options and strange and hit.score < CERTAIN:
                 continue
+            if reading.form == "how-many" and not options and not any(c.isdigit() for c in spelled(entry.answer)):
+                continue  # a count is asked for and the entry tells none
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))

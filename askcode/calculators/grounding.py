@@ -494,6 +494,12 @@ def equipment_ground_divided(
     return _sized(equipment_grounds.next_up(device_rating / parallel_raceways), grounding_metal)
 
 
+@finds(cites="equipment-bonding-jumper-load-side")
+def least_load_side_jumper(equipment_ground_of_one: Size) -> Size:
+    """On the load side a bonding jumper is sized as the equipment ground: {result}."""
+    return equipment_ground_of_one
+
+
 # --- bonding jumpers --------------------------------------------------------------------------------------------------
 @finds("jumper_table_limit", cites="bonding-jumper-size", when=service_is_copper)
 def jumper_table_limit_copper(bonding_copper_limit: Cmil) -> Cmil:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from askcode.calculators.conductors import conductors
-from askcode.calculators.grounding import grounding
+from askcode.calculators.grounding import grounding, smaller
 from askcode.calculators.overcurrent import overcurrent
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import (
@@ -17,6 +17,7 @@ from askcode.core.quantities import (
     Minutes,
     Number,
     Percent,
+    Size,
     Volts,
 )
 from askcode.core.rules import ASSUMED, Subject, no
@@ -26,7 +27,14 @@ motors = Subject("motors", builds_on=[conductors, overcurrent, grounding], thing
 finds, mistake = motors.finds, motors.mistake
 
 DUAL_ELEMENT = "dual-element fuse"
+SOME_FUSE = "fuse"  # a fuse of which nobody said what kind it is
 PHASES_OF_TYPE = {"dc": "dc", "single-phase": "1", "wound-rotor": "3", "synchronous": "3"}
+
+
+def which_fuse() -> Refuse:
+    """The two kinds of fuse have far different percentages, so neither is assumed."""
+    kinds = [DUAL_ELEMENT, "nontime-delay fuse"]
+    return Refuse("Which fuse is it: dual-element (time-delay) or nontime-delay?", "device_type", kinds)
 
 
 def rating_column(device_type: str) -> str:
@@ -122,6 +130,11 @@ def dual_element(device_type: Choice = ASSUMED) -> bool:
 def nontime_delay(device_type: Choice = ASSUMED) -> bool:
     """the device is a nontime-delay fuse"""
     return device_type == "nontime-delay fuse"
+
+
+def unspecific_fuse(device_type: Choice = ASSUMED) -> bool:
+    """the device is a fuse of an unnamed kind"""
+    return device_type == SOME_FUSE
 
 
 def will_not_start(starting: Choice = ASSUMED) -> bool:
@@ -447,9 +460,16 @@ def percent_row_energy_efficient() -> Choice:
     return "design-b-energy-efficient"
 
 
+@finds("device_ceiling_percent", cites="motor-device-ceiling", when=unspecific_fuse)
+def ceiling_percent_of_some_fuse(device_type: Choice = ASSUMED) -> Percent:
+    raise which_fuse()
+
+
 @finds(cites="motor-device")
 def usual_device_percent(motor_device_percents: Table, percent_row: Choice, device_type: Choice = ASSUMED) -> Percent:
     """For this kind of motor ({percent_row}) and this device ({device_type}) the limit is {result} of the current."""
+    if device_type == SOME_FUSE:
+        raise which_fuse()
     return motor_device_percents.exact(percent_row)[device_type]
 
 
@@ -852,3 +872,20 @@ def locked_rotor_with_root(locked_rotor_kva: Kva, voltage: Volts, square_root_of
 @mistake(of=locked_rotor_kva_per_horsepower, because="took the lower end of the code letter's range")
 def lower_end_of_code_letter(code_letters: Table, code_letter: Choice) -> KvaPerHorsepower:
     return code_letters.exact(code_letter)["least"]
+
+
+# --- its equipment ground ---------------------------------------------------------------------------------------------
+def ground_and_conductors_alike(grounding_metal: Choice = ASSUMED, conductor_metal: Choice = ASSUMED) -> bool:
+    """ground and circuit conductors are of one metal"""
+    return grounding_metal == conductor_metal
+
+
+@finds("least_equipment_ground", cites="equipment-ground-size", when=ground_and_conductors_alike)
+def least_equipment_ground(equipment_ground_of_one: Size, least_conductor_size: Size) -> Size:
+    """It need not be larger than the circuit conductors, {least_conductor_size}: {result}."""
+    return smaller(equipment_ground_of_one, least_conductor_size)
+
+
+@finds("least_equipment_ground", when=no(ground_and_conductors_alike))
+def least_equipment_ground_of_other_metal(equipment_ground_of_one: Size) -> Size:
+    return equipment_ground_of_one

@@ -114,7 +114,7 @@ class Table:
         raise self.outside(key)
 
     def next_up(self, value: object, column: object = None) -> Row:
-        """The row whose column (the key's unless named) is the least that is at least the value; the first of equals."""
+        """The row whose column (the key's unless named) is the least one of at least the value; the first of equals."""
         name = self.key if column is None else column_name(column)
         wanted = self._rank(value, self._column(name))
         enough = [(have, index) for index, have in enumerate(self._ranks(name)) if have is not None and have >= wanted]  # type: ignore[operator]
@@ -154,6 +154,10 @@ class Table:
     def printed(self, index: int, column: str) -> str:
         """The cell as it stands in the book."""
         return self.rows[index][self._position(column)]
+
+    def keys(self) -> list[str]:
+        """The key column as printed."""
+        return [self.printed(i, self.key) for i in range(len(self.rows))]
 
     def has_column(self, column: object) -> bool:
         return any(c.name == column_name(column) for c in self.columns)
