@@ -164,7 +164,7 @@ class Chooser:
         found = [
             self._weigh(name, goal, said)
             for name, goal in self.book.goals().items()
-            if goal.subject in self.subjects and (goal.needs_topic != "yes" or said.topics & set(goal.topics))
+            if goal.subject in self.subjects and (goal.needs_topic != "yes" or self._on_topic(goal, said))
         ]
         return sorted(found, key=lambda c: -c.score)
 
@@ -214,6 +214,11 @@ class Chooser:
         unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
         wanted = bool((asks | weak) & may or unasked or bound.stated or there)
         return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
+
+    def _on_topic(self, goal: Goal, said: Said) -> bool:
+        """Whether one of its topics was named, or what was answered before is part of its subject."""
+        goes_on = said.last is not None and said.last.subject in self.subjects[goal.subject].scope()
+        return goes_on or bool(said.topics & set(goal.topics))
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
         """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""

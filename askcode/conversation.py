@@ -272,7 +272,8 @@ class Conversation:
                 return sorted(among, key=lambda c: len(c.bound.left) - len(c.bound.used))
             asked = bool(reading.asks) or _entity(reading, "weak_ask") is not None
             if not asked:
-                ranked.sort(key=lambda c: (c.name != before.name, -c.score))
+                news = {id(f) for f in reading.facts if f.kind in HEAVY}
+                ranked.sort(key=lambda c: (any(id(f) in news for f in c.bound.left), c.name != before.name, -c.score))
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
         if uncovered:  # a word of a topic not covered yet, beside all that a calculation needs, is no more than a word
