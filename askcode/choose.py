@@ -52,6 +52,7 @@ class Candidate:
     score: float
     bound: Bound
     evidence: list[tuple[str, float]]
+    asked: bool  # whether the question asks for it in so many words
     wanted: bool  # whether the question asks for it, in so many words or by what it tells
 
 
@@ -213,7 +214,9 @@ class Chooser:
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
         unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
         wanted = bool((asks | weak) & may or unasked or bound.stated or there)
-        return Candidate(name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, wanted)
+        return Candidate(
+            name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, bool(asks & may), wanted
+        )
 
     def _on_topic(self, goal: Goal, said: Said) -> bool:
         """Whether one of its topics was named, or what was answered before is part of its subject."""

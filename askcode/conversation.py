@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from parsers import Fact, Reading
 
 CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for words, not for a value
+VALUE_FORMS = ("what", "how-many", "statement")  # forms that ask for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
@@ -212,21 +213,32 @@ class Conversation:
         return self._answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
 
     def _name_bare_numbers(self, reading: Reading) -> None:
-        """A bare number answers the one question that was asked, takes the place of a like one that was told, or is held
-        against the answer that was given."""
+        """A bare number answers the one question that was asked, takes the place of a like one that was told, or is
+        held against the answer that was given."""
         assert self.last is not None
         bare = [f for f in reading.facts if not f.inputs and f.kind == "number"]
         if not bare:
             return
         inputs, reply = self.book.inputs(), self.last.reply
         if reply.missing:
-            names = [m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")]
+            names = [
+                m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")
+            ]
         elif reading.follow and (alike := self._told_alike(bare[0])):
-            bare[0].inputs, bare[0].value, bare[0].unit, bare[0].kind = alike.inputs, str(bare[0].value), None, alike.kind
+            bare[0].inputs, bare[0].value, bare[0].unit, bare[0].kind = (
+                alike.inputs,
+                str(bare[0].value),
+                None,
+                alike.kind,
+            )
             return
         else:
             quantity = self.last.candidate.goal.quantity if self.last.candidate else ""
-            names = [n for n, i in inputs.items() if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])]
+            names = [
+                n
+                for n, i in inputs.items()
+                if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
+            ]
         for fact in bare if len(names) == 1 else ():
             fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
             fact.value = str(fact.value) if fact.unit == "size" else fact.value
@@ -242,9 +254,13 @@ class Conversation:
         uncovered = _entity(reading, "uncovered")
         goals = self._goals(reading, facts, last, uncovered)
         best = goals[0] if goals else None
+        # no entry could score higher, facts alone were told, or a value was asked for in so many words
         sure = best is not None and (
-            last is not None or best.score > ENTRY_SCALE or not _asks_in_words(reading)
-        )  # no entry could score higher, or facts alone were told, which want a calculation
+            last is not None
+            or best.score > ENTRY_SCALE
+            or not _asks_in_words(reading)
+            or (best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS)
+        )
         entry = None if sure else self._entry(reading, goals, uncovered)
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
             return entry[0]
@@ -329,7 +345,7 @@ class Conversation:
                 break
             entry = self.book.entry(hit.entry_id)
             strange = _strange(reading, entry)
-            told = words or options or (entry.values and not any(c.bound.used for c in goals))
+            told = words or options or not any(c.asked for c in goals)
             if hit.score < enough or not entry.exists or (hit.entry_id in figured and not told):
                 continue
             if options and strange and hit.score < CERTAIN:

@@ -880,12 +880,22 @@ def ground_and_conductors_alike(grounding_metal: Choice = ASSUMED, conductor_met
     return grounding_metal == conductor_metal
 
 
-@finds("least_equipment_ground", cites="equipment-ground-size", when=ground_and_conductors_alike)
+def motor_is_known(horsepower: Horsepower | None = None, full_load_current: Amps | None = None) -> bool:
+    """the motor's horsepower or current was named"""
+    return horsepower is not None or full_load_current is not None
+
+
+@finds("least_equipment_ground", cites="equipment-ground-size", when=(motor_is_known, ground_and_conductors_alike))
 def least_equipment_ground(equipment_ground_of_one: Size, least_conductor_size: Size) -> Size:
     """It need not be larger than the circuit conductors, {least_conductor_size}: {result}."""
     return smaller(equipment_ground_of_one, least_conductor_size)
 
 
-@finds("least_equipment_ground", when=no(ground_and_conductors_alike))
+@finds("least_equipment_ground", when=(motor_is_known, no(ground_and_conductors_alike)))
 def least_equipment_ground_of_other_metal(equipment_ground_of_one: Size) -> Size:
+    return equipment_ground_of_one
+
+
+@finds("least_equipment_ground", when=no(motor_is_known))
+def least_equipment_ground_by_device(equipment_ground_of_one: Size) -> Size:
     return equipment_ground_of_one
