@@ -38,6 +38,10 @@ SHADOWS = {
     ("terminal_temperature", "motor_feeders"): "the circuit current is the motors' total",
     ("required_ampacity", "motor_feeders"): "a feeder of several motors counts the largest more",
     ("greatest_device_rating", "motor_feeders"): "a feeder's device goes by its largest branch device",
+    ("load_runs_three_hours", "circuit_runs"): "a circuit's size is asked there, so the safe side is taken; elsewhere the drop",
+    ("equipment_ground_of_one", "circuit_runs"): "the ground grows with what the drop adds to the conductors",
+    ("run_current", "motor_runs"): "what flows is the motor's full-load current",
+    ("sizing_run_current", "motor_runs"): "a motor's current does not go by the circuit's device",
 }
 
 

@@ -431,7 +431,7 @@ def greatest_loop(greatest_one_way_length: Feet) -> Feet:
 
 
 @finds(
-    "greatest_run_load",
+    "load_for_drop",
     cites="voltage-drop-arithmetic",
     when=no(three_phase),
     shows="{allowed_drop} × {run_area} / (2 × {constant_k} × {one_way_length}) = {result}",
@@ -442,7 +442,7 @@ def greatest_load_out_and_back(allowed_drop: Volts, run_area: Cmil, constant_k: 
 
 
 @finds(
-    "greatest_run_load",
+    "load_for_drop",
     cites="voltage-drop-arithmetic",
     when=three_phase,
     shows="{allowed_drop} × {run_area} / ({square_root_of_three} × {constant_k} × {one_way_length}) = {result}",
@@ -452,6 +452,12 @@ def greatest_load_three_phase(
 ) -> Amps:
     """In a three-phase run the length counts {square_root_of_three} times; so many amperes lose just that much."""
     return allowed_drop * run_area / (square_root_of_three * constant_k * one_way_length)
+
+
+@finds(cites="conductor-ampacity")
+def greatest_run_load(load_for_drop: Amps, ampacity: Amps) -> Amps:
+    """Take the smaller of {load_for_drop}, by the drop, and {ampacity}, what the conductor may carry."""
+    return min(load_for_drop, ampacity)
 
 
 @mistake(of=longest_out_and_back, because="forgot that the current also comes back: the length counts twice")
