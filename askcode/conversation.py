@@ -247,7 +247,7 @@ class Conversation:
         """The one wire size that was told before, where a bare number could be another."""
         assert self.last is not None
         sizes = [f for f in self.last.facts if f.kind == "wire_size"]
-        return sizes[0] if len(sizes) == 1 and str(fact.value) in self.book.table("wire_areas").keys() else None
+        return sizes[0] if len(sizes) == 1 and str(fact.value) in self.book.table("wire_areas").printed_keys() else None
 
     # --- choosing ---
     def _answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:

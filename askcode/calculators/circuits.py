@@ -18,10 +18,14 @@ def device_rating_for_load(least_device_rating: Amps) -> Amps:
     return least_device_rating
 
 
-@circuits.finds("greatest_load", cites="continuous-load-device", when=load_is_continuous,
-                shows="{device_rating} / {continuous_load_factor} = {result}")
+@circuits.finds(
+    "greatest_load",
+    cites="continuous-load-device",
+    when=load_is_continuous,
+    shows="{device_rating} / {continuous_load_factor} = {result}",
+)
 def greatest_continuous_load(device_rating: Amps, continuous_load_factor: Percent) -> Amps:
-    """A device that is not listed for its whole rating carries a continuous load of {device_rating} / {continuous_load_factor}."""
+    """A device that is not listed for its whole rating carries less of a load that runs three hours or more."""
     return device_rating / continuous_load_factor
 
 

@@ -155,7 +155,7 @@ class Table:
         """The cell as it stands in the book."""
         return self.rows[index][self._position(column)]
 
-    def keys(self) -> list[str]:
+    def printed_keys(self) -> list[str]:
         """The key column as printed."""
         return [self.printed(i, self.key) for i in range(len(self.rows))]
 
