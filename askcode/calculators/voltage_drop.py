@@ -1,6 +1,6 @@
 """Voltage drop: what a run loses, how far it may go, and the size that carries the load and holds the drop.
 
-By the constant K, the ohms of one circular mil of metal a foot long at the temperature of a loaded conductor (75 °C); the
+By the constant K, the ohms of one circular mil of metal a foot long in a loaded conductor (75 °C). The
 reactance of alternating current and the power factor are left out, which for the sizes of branch circuits hardly shows.
 """
 
@@ -481,7 +481,7 @@ def longest_as_single_phase(
     return allowed_drop * run_area / (2 * constant_k * sizing_run_current)
 
 
-# --- a circuit's run: the conductor for a load at a distance, and its ground -------------------------------------------
+# --- a circuit's run: the conductor for a load at a distance, and its ground ------------------------------------------
 circuit_runs = Subject("circuit_runs", builds_on=[circuits, voltage_drop])
 
 
