@@ -227,7 +227,8 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> N
         for slip, wrong in slips(derivation, book):
             if rank(wrong.value, unit) == rank(value, unit):
                 reply.mistake = Mistake(said, slip.because)
-                break
+                return
+        reply.notes.append(f"No slip that I know of leads to {said}.")
 
 
 def rank(value: Any, unit: str) -> float:

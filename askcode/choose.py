@@ -70,11 +70,12 @@ def bind(
     for order, fact in enumerate(facts):
         for name, score in fact.inputs:
             declared = inputs.get(name)
-            if declared is None or score < LEAST_CLAIM or name == quantity:
-                continue  # what is asked for is not told by a number that something else may claim
+            if declared is None or name == quantity:
+                continue
             states = quantity in _many(declared.states)
-            if states or name in usable:
-                claims.append((score + states * checked.get(id(fact), 0.0), -order, fact, name, states))
+            score += states * checked.get(id(fact), 0.0)
+            if score >= LEAST_CLAIM and (states or name in usable):
+                claims.append((score, -order, fact, name, states))
     claims.sort(key=lambda c: (-c[0], c[1]))
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:

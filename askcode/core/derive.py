@@ -279,7 +279,7 @@ class _Run:
                 why=declared.why,
                 rests_on=name,
             )
-        return node or Node(quantity, "open", unit=unit, thing=thing, rests_on=name)
+        return self._resting(node, name) if node else Node(quantity, "open", unit=unit, thing=thing, rests_on=name)
 
     def _fact(self, quantity: str, scope: Subject, thing: int | None) -> Value | None:
         return self.facts.get(quantity, scope.thing or next((s.thing for s in scope.each), None), thing)

@@ -256,7 +256,8 @@ class Searcher:
     def covers(self, phrase: str, text: str) -> float:
         """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
         said = set(self.synonyms.with_synonyms(self._joined(tokens(text))))
-        wanted = {word for word in self.synonyms.with_synonyms(self._joined(tokens(phrase))) if word not in self.fillers}
+        stems = self.synonyms.with_synonyms(self._joined(tokens(phrase)))
+        wanted = {word for word in stems if word not in self.fillers}
         total = self.weigh.sum(wanted)
         return self.weigh.sum(wanted & said) / total if total else 0.0
 
