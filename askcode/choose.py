@@ -107,6 +107,10 @@ def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
     things[fact.thing][name] = value
 
 
+def _indifferent(fact: Fact, goal: Goal) -> bool:
+    return bool(fact.inputs) and fact.inputs[0][0] in goal.indifferent
+
+
 def _many(said: str | list[str] | None) -> Sequence[str]:
     return said if isinstance(said, list) else [said] if said else []
 
@@ -123,6 +127,7 @@ class Said:
     checked: dict[int, float]
     last: Candidate | None
     most: str | None = None  # least_ or greatest_, where the question says which
+    claims: bool = False  # whether a stated value is put up for judging
     strange: bool = False  # whether some words were not understood
 
 
@@ -161,12 +166,13 @@ class Chooser:
             checked=put_up(reading),
             most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
             strange=bool(reading.unread),
+            claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),
             last=last,
         )
         found = [
             self._weigh(name, goal, said)
             for name, goal in self.book.goals().items()
-            if goal.subject in self.subjects and (goal.needs_topic != "yes" or self._on_topic(goal, said))
+            if goal.subject in self.subjects and (goal.needs_topic == "no" or self._on_topic(goal, said))
         ]
         return sorted(found, key=lambda c: -c.score)
 
@@ -199,7 +205,7 @@ class Chooser:
             )
         if bound.used:
             evidence.append((f"uses {len(bound.used)} facts", USED * len(bound.used)))
-        if left := [f for f in bound.left if id(f) in said.typed]:
+        if left := [f for f in bound.left if id(f) in said.typed and not _indifferent(f, goal)]:
             evidence.append((f"cannot use {', '.join(f.text for f in left)}", LEFT_OVER * len(left)))
         if preferred := filled & set(goal.prefers):
             evidence.append(
@@ -214,7 +220,7 @@ class Chooser:
             evidence.append(("is about the same job", SAME_JOB))
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
         unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
-        wanted = bool((asks | weak) & may or unasked or bound.stated or there)
+        wanted = bool((asks | weak) & may or unasked or (bound.stated and said.claims) or there)
         return Candidate(
             name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, bool(asks & may), wanted
         )
@@ -222,7 +228,7 @@ class Chooser:
     def _on_topic(self, goal: Goal, said: Said) -> bool:
         """Whether one of its topics was named, or what was answered before is part of its subject."""
         goes_on = said.last is not None and said.last.subject in self.subjects[goal.subject].scope()
-        return goes_on or bool(said.topics & set(goal.topics))
+        return goes_on or bool(said.topics & (set(goal.topics) if goal.needs_topic == "yes" else {goal.needs_topic}))
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
         """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""

@@ -100,6 +100,8 @@ class Conversation:
         if refusal := self._unreadable(text):
             return refusal
         reading = self.asker.read(text)
+        if self.last is not None and self.last.candidate and (reading.follow or not reading.asks):
+            reading = self.asker.read(text, self.last.candidate.goal.topics)  # what words mean here
         if (steered := self._steer(reading)) is not None:
             steered.question = reading.text
             return steered
@@ -259,6 +261,7 @@ class Conversation:
             last is not None
             or best.score > ENTRY_SCALE
             or not _asks_in_words(reading)
+            or (best.bound.stated is not None and reading.form == "yes/no" and not best.bound.left)
             or (best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS)
         )
         entry = None if sure else self._entry(reading, goals, uncovered)
@@ -467,12 +470,14 @@ def _only_edition(reading: Reading) -> bool:
 def _kept(old: Sequence[Fact], new: Sequence[Fact]) -> list[Fact]:
     """The facts of before that no new one replaces."""
     replaced = {(f.inputs[0][0], f.thing) for f in new if f.inputs}
+    listed_anew = {f.inputs[0][0] for f in new if f.inputs and f.thing is not None}
     kinds = {f.kind for f in new if f.thing is None}
     return [
         f
         for f in old
         if f.inputs
         and (f.inputs[0][0], f.thing) not in replaced
+        and f.inputs[0][0] not in listed_anew
         and not (f.kind in kinds and any(f.inputs[0][0] in dict(n.inputs) for n in new if n.kind == f.kind))
     ]
 
