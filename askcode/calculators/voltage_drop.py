@@ -146,11 +146,6 @@ def sizing_run_current_of_device(device_rating: Amps) -> Amps:
     return device_rating
 
 
-@mistake(of=one_way_length, because="took the length for out and back and halved it")
-def one_way_length_halved(distance: Feet) -> Feet:
-    return distance / 2
-
-
 @mistake(of=one_way_length_of_loop, because="took out and back for the one-way length, which counts it twice")
 def one_way_length_of_whole_loop(distance: Feet) -> Feet:
     return distance
