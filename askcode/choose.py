@@ -20,12 +20,13 @@ if TYPE_CHECKING:
 # What each piece of evidence weighs. Calibrated on the bank; a fact used is the unit.
 ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
-USED, LEFT_OVER, PREFERRED, MOST_PREFERRED = 1.0, -1.2, 1.0, 2
+USED, LEFT_OVER, LEFT_WORD, PREFERRED, MOST_PREFERRED, JUDGES = 1.0, -1.2, -0.4, 1.0, 2, 2.0
 WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY = 2.0, 1.0, 4.0, 3.0, -2.0
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {"why": 1.0, "check": 0.5}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
 MOST = 1.0
+BARE_FORMS = ("statement", "what")  # forms in which bare facts tell what is wanted
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -128,7 +129,12 @@ class Said:
     last: Candidate | None
     most: str | None = None  # least_ or greatest_, where the question says which
     claims: bool = False  # whether a stated value is put up for judging
-    strange: bool = False  # whether some words were not understood
+    strange: bool = False  # whether something else may be wanted than what the bare facts tell
+
+
+def is_amount(fact: Fact) -> bool:
+    """Whether a fact is an amount or a size, which no answer may pass over, rather than a word."""
+    return any(c.isdigit() for c in str(fact.value)) and fact.kind not in ("phases", "insulation", "edition")
 
 
 def put_up(reading: Reading) -> dict[int, float]:
@@ -165,7 +171,7 @@ class Chooser:
             typed={id(fact) for fact in reading.facts},
             checked=put_up(reading),
             most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
-            strange=bool(reading.unread),
+            strange=bool(reading.unread) or reading.form not in BARE_FORMS,
             claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),
             last=last,
         )
@@ -192,7 +198,7 @@ class Chooser:
             evidence.append((f"asks for {', '.join(sorted(asks))}", ASKED_OTHERWISE))
         elif weak & may:
             evidence.append((f"mentions {', '.join(sorted(weak & may))}", ASKED_WEAKLY))
-        if not asks and filled & set(goal.default_for) and not said.strange:
+        if not asks and filled & set(goal.default_for) and not said.strange and not bound.stated:
             evidence.append(("is what is wanted when nothing is asked", WANTED_UNASKED))
         if said.most and goal.quantity.startswith(("least_", "greatest_")):
             alike = goal.quantity.startswith(said.most)
@@ -206,7 +212,10 @@ class Chooser:
         if bound.used:
             evidence.append((f"uses {len(bound.used)} facts", USED * len(bound.used)))
         if left := [f for f in bound.left if id(f) in said.typed and not _indifferent(f, goal)]:
-            evidence.append((f"cannot use {', '.join(f.text for f in left)}", LEFT_OVER * len(left)))
+            weight = sum(LEFT_OVER if is_amount(f) else LEFT_WORD for f in left)
+            evidence.append((f"cannot use {', '.join(f.text for f in left)}", weight))
+        if bound.stated and said.claims:
+            evidence.append((f"judges the {bound.stated[0].replace('_', ' ')}", JUDGES))
         if preferred := filled & set(goal.prefers):
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))
@@ -221,6 +230,7 @@ class Chooser:
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
         unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
         wanted = bool((asks | weak) & may or unasked or (bound.stated and said.claims) or there)
+        wanted = wanted and (not goal.needs_fact or goal.needs_fact in filled)
         return Candidate(
             name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, bool(asks & may), wanted
         )
@@ -228,7 +238,7 @@ class Chooser:
     def _on_topic(self, goal: Goal, said: Said) -> bool:
         """Whether one of its topics was named, or what was answered before is part of its subject."""
         goes_on = said.last is not None and said.last.subject in self.subjects[goal.subject].scope()
-        return goes_on or bool(said.topics & (set(goal.topics) if goal.needs_topic == "yes" else {goal.needs_topic}))
+        return goes_on or bool(said.topics & set(goal.topics if goal.needs_topic == "yes" else goal.needs_topic))
 
     def _where(self, goal: Goal, last: Candidate | None) -> Subject:
         """A follow-up asks another quantity of the same job: in the subject of before, if that builds on the goal's."""

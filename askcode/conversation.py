@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from askcode.answer import answer
 from askcode.askback import ACTS, Before, key_says, which_edition
 from askcode.asker import EDITIONS, LONGEST
-from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate
+from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate, is_amount
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
@@ -37,6 +37,7 @@ HEAVY = {
     "apparent_power",
     "percent",
     "volume",
+    "sets",
     "trade_size",
     "resistance",
     "power_factor",
@@ -256,12 +257,13 @@ class Conversation:
         uncovered = _entity(reading, "uncovered")
         goals = self._goals(reading, facts, last, uncovered)
         best = goals[0] if goals else None
+        left = best is not None and any(is_amount(f) for f in best.bound.left)
         # no entry could score higher, facts alone were told, or a value was asked for in so many words
         sure = best is not None and (
             last is not None
             or best.score > ENTRY_SCALE
             or not _asks_in_words(reading)
-            or (best.bound.stated is not None and reading.form == "yes/no" and not best.bound.left)
+            or (best.bound.stated is not None and reading.form == "yes/no" and not left)
             or (best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS)
         )
         entry = None if sure else self._entry(reading, goals, uncovered)
@@ -391,7 +393,7 @@ class Conversation:
         return self._outside(reading, "I do not know that one; I found nothing in my rules that fits well enough.")
 
     def _outside(self, reading: Reading, line: str) -> Reply:
-        titles = [g.title for g in self.book.goals().values()]
+        titles = list({g.subject: g.title for g in reversed(self.book.goals().values())}.values())[::-1]
         notes = [f"I can work out {listed(titles[:6])}, and look up rules on grounding, receptacles, GFCI and more."]
         return outside(reading.text, self.book, line, notes)
 
