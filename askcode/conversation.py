@@ -213,14 +213,20 @@ class Conversation:
             said.stated[0] if said and said.stated else None
         )  # was held against the answer; it is no fact of the job
         old = [f for f in self.last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
-        return self._answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
+        outcome = self._answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
+        typed = [f for f in reading.facts if is_amount(f)]
+        used = outcome.candidate.bound.inputs if outcome.candidate else {}
+        if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
+            line = f"I do not know what {listed([f.text for f in typed])} should be there; say it with its unit."
+            return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=[Missing("question", line)]))
+        return outcome
 
     def _name_bare_numbers(self, reading: Reading) -> None:
         """A bare number answers the one question that was asked, takes the place of a like one that was told, or is
         held against the answer that was given."""
         assert self.last is not None
         bare = [f for f in reading.facts if not f.inputs and f.kind == "number"]
-        if not bare:
+        if len(bare) != 1:
             return
         inputs, reply = self.book.inputs(), self.last.reply
         if reply.missing:
