@@ -155,3 +155,14 @@ def test_the_size_that_holds_the_drop_holds_it_and_the_next_smaller_does_not(dis
     if size in SIZES[1:]:
         smaller = SIZES[SIZES.index(size) - 1]
         assert find("voltage_drop_percent", conductor_size=smaller, distance=distance, **aim) > aim["target_percent"]
+
+
+def test_k_and_the_aim_have_one_value_wherever_they_stand() -> None:
+    """The convention that exam keys differ in, the default of the input and the paraphrase say the same."""
+    conventions, inputs = BOOK.conventions(), BOOK.inputs()
+    constants = BOOK.entry("voltage-drop-constant").values
+    assert inputs["copper_k"].default == conventions["voltage_drop_k"].value == constants["k_of_copper"]
+    assert inputs["aluminum_k"].default == constants["k_of_aluminum"]
+    assert inputs["copper_k"].choices == conventions["voltage_drop_k"].choices
+    assert inputs["target_percent"].default == conventions["voltage_drop_goal"].value
+    assert inputs["target_percent"].choices == conventions["voltage_drop_goal"].choices
