@@ -72,6 +72,7 @@ class Mention:
     bare: bool = False
     word: bool = False  # a vocabulary word, not a quantity
     fixed: bool = False  # its inputs are already known
+    part_of: Mention | None = None  # the size that this count was said with
 
 
 class Claim(NamedTuple):
@@ -116,6 +117,8 @@ class Binder:
         self.thin = frozenset(told["thin"])
         self.lead_in = frozenset(told["lead_in"])
         self.counted = frozenset(told["counted"])
+        self.listed = frozenset(told["listed"])
+        self._parts: dict[str, dict[str, str]] = told["parts"]
         self.claims: dict[str, list[Claim]] = defaultdict(list)
         self._gather(inputs, told["heads"])
 
@@ -167,17 +170,37 @@ class Binder:
             listed |= rule["before"] | rule["after"]
         return listed
 
-    def number_things(self, mentions: list[Mention]) -> int:
-        """Number the things of a list ("40 hp, 25 hp and 10 hp"), and say how many there are; 0 if there is no list."""
-        for name, thing in self.thing_of.items():
-            if not thing or self.kind_of[name] not in self.counted:
+    def number_things(self, mentions: list[Mention], ruler: Ruler) -> int:
+        """Number the things of each list ("40 hp, 25 hp and 10 hp") with what is told of each, and say how many there
+        are; 0 if there is no list."""
+        told: dict[str, dict[str, list[Mention]]] = defaultdict(lambda: defaultdict(list))
+        for mention in mentions:
+            if name := next((name for name, _ in mention.inputs if self.thing_of[name]), None):
+                told[self.thing_of[name]][name].append(mention)
+        count = 0
+        for of_thing in told.values():
+            several = [mention for name in self.listed & set(of_thing) for mention in of_thing[name]]
+            if len(several) < 2:
                 continue
-            listed = [mention for mention in mentions if mention.inputs and mention.inputs[0][0] == name]
-            if len(listed) > 1:
-                for index, mention in enumerate(listed):
-                    mention.thing = index
-                return len(listed)
-        return 0
+            count += len(several)
+            for index, mention in enumerate(several):
+                mention.thing = index
+            for name in set(of_thing) - self.listed:
+                self._give(of_thing[name], several, ruler)
+        return count
+
+    @staticmethod
+    def _give(told: list[Mention], several: list[Mention], ruler: Ruler) -> None:
+        """Tell of which thing each value is: the one that it was said with; in order, where there is one for each; a
+        count of the one nearest to it."""
+        for mention in told:
+            mention.thing = mention.part_of.thing if mention.part_of else None
+        alone = [mention for mention in told if mention.thing is None]
+        for index, mention in enumerate(alone):
+            if len(alone) == len(several):
+                mention.thing = index
+            elif mention.unit == "count":
+                mention.thing = min(several, key=lambda thing: _gap(thing, mention, ruler)).thing
 
     def bind(self, mentions: list[Mention], heads: list[tuple[str, int, int]], ruler: Ruler, about: set[str]) -> None:
         """Fill `inputs` of each mention. `about`: the asks and topics present, as "ask.name" and "topic.name"."""
@@ -226,6 +249,12 @@ class Binder:
                 (pair for pair in capped if pair[1] >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0])
             )
         self._pair(mentions, ruler)
+        for mention in mentions:
+            if mention.part_of is not None:  # a count goes where its size goes
+                goes = self._parts.get(mention.kind, {})
+                found = next(((goes[name], score) for name, score in mention.part_of.inputs if name in goes), None)
+                others = [pair for pair in mention.inputs if found is None or pair[0] != found[0]]
+                mention.inputs = [found, *others] if found else others
         self._part(mentions)
 
     @staticmethod
@@ -331,9 +360,11 @@ class Binder:
             best: dict[str, Mention] = {}
             moved = False
             for mention in mentions:
-                if not mention.inputs or mention.thing is not None or mention.fixed:
+                if not mention.inputs or mention.thing is not None or mention.fixed or mention.part_of:
                     continue
                 name = mention.inputs[0][0]
+                if name in self.listed:
+                    continue
                 other = best.get(name)
                 if other is None or other.value == mention.value:
                     best.setdefault(name, mention)
@@ -347,6 +378,12 @@ class Binder:
                     moved = True
             if not moved:
                 return
+
+
+def _gap(one: Mention, other: Mention, ruler: Ruler) -> tuple[int, int, float]:
+    """How far apart two mentions are: ends of sentences first, then commas, then words."""
+    words, soft, hard = ruler.between(min(one.last, other.last), max(one.first, other.first))
+    return hard, soft, words
 
 
 class Ruler:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -37,8 +37,8 @@ class Making:
         self.ruler = Ruler(self.tokens, [bool(token.whitespace_) for token in self.doc])
         self.covered = bytearray(len(self.doc))  # tokens that something was read from
 
-    def reading(self, words: list[str]) -> Reading:
-        """The reading. `words`: the text's words for a search."""
+    def reading(self, words: list[str], known: Iterable[str] = ()) -> Reading:
+        """The reading. `words`: the text's words for a search; `known`: what the talk is about, as "topic.name"."""
         forms, binder = self.reader.forms, self.reader.binder
         spans = forms.options(self.work)
         stem_end = spans[0][1] if spans else len(self.work)
@@ -52,12 +52,13 @@ class Making:
         self._correct(mentions)
         asked = asks(self, entities, places, mentions, stem_end)
         about = {f"ask.{ask.name}" for ask in asked}
-        about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"}
-        about |= {f"fact.{mention.kind}" for mention in mentions if mention.word}
+        about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | set(known)
+        about |= {f"fact.{mention.kind}" for mention in mentions}
         stem = [mention for mention in mentions if mention.start < stem_end]
         binder.bind(stem, [head for head in heads if self.starts[head[1]] < stem_end], self.ruler, about)
         options = [self._option(letter, start, end, mentions, heads, entities) for letter, _, start, end in spans]
-        things = binder.number_things(stem)
+        stem = self._repeated(stem)
+        things = binder.number_things(stem, self.ruler)
         facts = [self._fact(mention) for mention in _once(stem)]
         low = self.low[:stem_end]
         form = forms.form(low, self.work[:stem_end], bool(options))
@@ -168,17 +169,38 @@ class Making:
                 if 2 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
                     copies = count  # "three 10 hp motors"
                     mentions = [other for other in mentions if other not in others]
-            if quantity.count is not None and "wires" in quantity.more:
-                mention.more = {**quantity.more, "cables": quantity.count}
-            elif quantity.count is not None and self._per_phase(quantity.end):
-                mentions.append(self._mention(quantity, "sets", quantity.count, "count"))
-            elif quantity.count is not None and mention.kind == "wire_size":
-                mentions.append(self._mention(quantity, "count", quantity.count, "count"))
+            for kind, counted in self._counts(quantity).items():
+                mentions.append(self._mention(quantity, kind, counted, "count"))
+                mentions[-1].part_of = mention
             if "to_ground" in quantity.more:
                 mentions.append(self._mention(quantity, "voltage_to_ground", quantity.more["to_ground"], "V"))
             mentions.append(mention)
             mentions += [self._mention(quantity, mention.kind, mention.value, mention.unit) for _ in range(copies - 1)]
         return self._multiplied(mentions)
+
+    def _counts(self, quantity: Quantity) -> dict[str, int]:
+        """What is counted beside a size: sets, conductors, or cables and the wires of each."""
+        count = quantity.count
+        if "wires" in quantity.more:
+            return {"cable_wires": quantity.more["wires"], "cable_count": count or 1}
+        if count is not None and self._per_phase(quantity.end):
+            return {"sets": count}
+        return {"count": count} if count is not None and quantity.kind == "wire_size" else {}
+
+    def _repeated(self, mentions: list[Mention]) -> list[Mention]:
+        """In "2 switches" the word stands for two; "the switch" is one that was named before."""
+        found: list[Mention] = []
+        for mention in mentions:
+            copies, said = 1, self.low[mention.start : mention.end].rstrip("s")
+            if mention.word and mention.inputs and mention.kind in self.reader.binder.counted:
+                named = any(self.low[other.start : other.end].rstrip("s") == said for other in found)
+                if named and self.says("again", mention.start - NEAR_ABOUT, mention.start):
+                    continue
+                if before := count_before(self.low, mention.start):
+                    copies = min(before[0], MOST_COPIES)
+                    found = [other for other in found if other.start != before[1] or other.kind != "number"]
+            found += [mention, *(replace(mention) for _ in range(copies - 1))]
+        return found
 
     def _multiplied(self, mentions: list[Mention]) -> list[Mention]:
         """In "4 motors, 10 hp each" the one rating stands for four."""
@@ -302,10 +324,12 @@ class Making:
 
 
 def _once(mentions: list[Mention]) -> list[Mention]:
-    """The mentions without those that only repeat an earlier one."""
+    """The mentions without those that only repeat an earlier one, and without words and counts that fill nothing."""
     seen: set[tuple[str, float | str, bool]] = set()
     kept = []
     for mention in mentions:
+        if not mention.inputs and (mention.word or mention.part_of):
+            continue
         if mention.inputs and mention.thing is None:
             key = (mention.inputs[0][0], mention.value, mention.negated)
             if key in seen:

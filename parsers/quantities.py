@@ -27,6 +27,12 @@ _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&]|bre?a?ke?r|bkr|br\b|cb\b|load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|svc|panel|at\b|on\b|@|each|per\b|x\b|3|1))",
     re.ASCII,
 )
+# "350 al, 3 in pipe" counts conductors; "on 3 in pipe" and "3 in. pipe" tell a trade size.
+_COUNT_IN = re.compile(
+    r"(?:\b(?:thhn|thwn|thw|xhhw|rhw|tw|cu|copper|al|alum|aluminum|awg|kcmil|mcm|ccc|wires?|conductors?)(?:-2)?\s*,?|"
+    r"\b(?:[1-4]/0|#\s*\d{1,2})\s*,)\s*\d{1,2}\s(in)\s(?=(?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway)\b)",
+    re.ASCII,
+)
 _LIST_JOIN = re.compile(
     r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
 )
@@ -103,6 +109,7 @@ def _macros() -> dict[str, str]:
         "mixed": numbers.MIXED,
         "fraction": numbers.FRACTION,
         "gap": r"\s*-?\s*",
+        "inch": r"\s*(?:\"|''|in\b\.?|inch(?:es)?\b)?",
         "awg": _AWG,
         "kcmil": _KCMIL,
         "size": f"(?:{_AWG}|{_KCMIL})",
@@ -208,6 +215,9 @@ class Quantities:
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
                 yield Quantity(kind, n.strip(), None, start, end)
+            elif verb == "named":  # a name made of what was said: "{n} square x {d}"
+                said = {name: _trade_size(text) for name, text in {**named, "n": n}.items()}
+                yield Quantity(kind, entry["as"].format(**said), None, start, end)
             elif verb == "letter":
                 yield Quantity(kind, n.upper(), None, start, end)
             elif verb == "phase":
@@ -295,6 +305,9 @@ def lowered(work: str) -> str:
         for found in _ARTICLE_A.finditer(work):
             at = found.start(1)
             low = low[:at] + "\x01" + low[at + 1 :]
+    if " in " in low:
+        for found in _COUNT_IN.finditer(low):
+            low = low[: found.start(1)] + "\x01\x01" + low[found.end(1) :]
     return low
 
 
@@ -311,7 +324,7 @@ def _whole(number: float) -> float:
 
 def _trade_size(text: str) -> str:
     text = text.strip().replace("-", " ")
-    for tail, part in ((".25", " 1/4"), (".5", " 1/2"), (".75", " 3/4")):
+    for tail, part in ((".25", " 1/4"), (".5", " 1/2"), (".75", " 3/4"), (".125", " 1/8"), (".875", " 7/8")):
         if text.endswith(tail):
             text = text.removesuffix(tail) + part
     return text.strip()

@@ -137,8 +137,8 @@ class Reader:
         self._dictated = re.compile("|".join(f"(?:{entry['hear']})" for entry in heard if "\\1" not in entry["hear"]))
         self.read("5 hp 230 v")
 
-    def read(self, text: str) -> Reading:
-        """What the text says. Never raises, whatever is typed."""
+    def read(self, text: str, known: Iterable[str] = ()) -> Reading:
+        """What the text says; `known` is what the talk is about ("topic.motor"). Never raises, whatever is typed."""
         from parsers.making import Making
 
         source = Rewritten(tidy(text))
@@ -148,7 +148,7 @@ class Reader:
         if len(low) == len(source.text):  # a few foreign letters grow when lowered; then places would not fit
             source.apply(numbers.said(low))
         with self.pipeline.vocab.memory_zone():
-            return Making(self, source, mends).reading(words)
+            return Making(self, source, mends).reading(words, known)
 
     def _mend(self, source: Rewritten) -> list[tuple[str, str]]:
         """Put right what was misheard or misspelt; what was done, as pairs of typed and read."""
