@@ -258,6 +258,8 @@ def drop_three_phase_without_root(constant_k: Number, run_current: Amps, one_way
 @finds(cites="voltage-drop-advice", shows="{voltage} × {target_percent} = {result}")
 def allowed_drop(voltage: Volts, target_percent: Percent = ASSUMED) -> Volts:
     """Hold the drop to {target_percent} of {voltage}; that is good advice, no rule."""
+    if target_percent >= 1:
+        raise Refuse(f"A run cannot lose {target_percent:.0%} of its voltage; how many percent may it?", "target_percent")
     return voltage * target_percent
 
 
