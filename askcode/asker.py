@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -68,9 +69,9 @@ class Asker:
         }
         return Reader(book.vocabulary(), inputs)
 
-    def read(self, text: str) -> Reading:
-        """A question, read."""
-        return self.reader.read(text)
+    def read(self, text: str, topics: Iterable[str] = ()) -> Reading:
+        """A question, read; `topics` are what the talk is about."""
+        return self.reader.read(text, {f"topic.{topic}" for topic in topics})
 
     def conversation(self, edition: str | None = None) -> Conversation:
         """A new conversation."""
