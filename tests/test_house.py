@@ -30,6 +30,7 @@ SHADOWS = {
     ("current_to_carry", "overcurrent"): "above 800 A the conductors carry the whole rating of their device",
     ("current_after_factors", "overcurrent"): "above 800 A that holds after correction and adjustment too",
     ("least_conductor_size", "overcurrent"): "a circuit's conductor must also be protected by its device",
+    ("least_equipment_ground", "motors"): "a motor's device may be far larger than its conductors, which the ground follows",
     ("required_ampacity", "motors"): "a motor's conductors go by its table current",
     ("terminal_temperature", "motors"): "motors of design B, C and D may use 75 °C terminals",
     ("greatest_device_rating", "motors"): "a motor's device goes by the motor, not by its conductors",
