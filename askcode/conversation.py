@@ -116,6 +116,26 @@ class Conversation:
         self._remember(outcome, reading)
         return outcome.reply
 
+    def explain(self, text: str) -> list[str]:
+        """How a question is read, and what each candidate weighs by which evidence, as lines to show."""
+        if self._unreadable(text):
+            return ["nothing to read"]
+        reading = self.asker.read(text)
+        lines = [f"form: {reading.form}" + (f", follows up ({reading.follow})" if reading.follow else "")]
+        lines.append("asks for: " + (", ".join(a.name for a in reading.asks) or "nothing in so many words"))
+        for fact in reading.facts:
+            claims = ", ".join(f"{name} {score:.2f}" for name, score in fact.inputs[:3]) or "no input"
+            lines.append(f"fact: {fact.text} = {_value(fact)} ({claims})")
+        lines += [f"mended: {was} as {now}" for was, now in reading.mends]
+        lines += [f"not understood: {word}" for word in reading.unread]
+        for c in self.asker.chooser(self.edition).candidates(reading, reading.facts)[:5]:
+            why = "; ".join(f"{text} {weight:+.1f}" for text, weight in c.evidence)
+            lines.append(f"{c.score:5.1f}  {c.goal.title}: {why}")
+        lines += [
+            f"{rank * ENTRY_SCALE:5.1f}  entry {hit.entry_id}: like “{hit.row}”" for hit, rank in self._hits(reading)
+        ]
+        return lines
+
     def _remember(self, outcome: Outcome, reading: Reading) -> None:
         self.past.append(self.memory)
         last, carried = self.memory.last, self.memory.carried

@@ -83,9 +83,12 @@ def _version(context: click.Context, option: click.Parameter, value: bool) -> No
 @click.option("--edition", metavar="YEAR", callback=_edition, help="Edition of the code: 2017, 2020, 2023 or 2026.")
 @click.option("--json", "as_json", is_flag=True, help="Write the reply as one line of JSON.")
 @click.option("--width", type=click.IntRange(20, 400), help="Columns to write in (otherwise the screen's).")
+@click.option("--explain", is_flag=True, help="Show how the question was read and what it was weighed as.")
 @click.option("--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version.")
 @click.pass_obj
-def command(as_typed: bool, words: tuple[str, ...], edition: str | None, as_json: bool, width: int | None) -> int:
+def command(
+    as_typed: bool, words: tuple[str, ...], edition: str | None, as_json: bool, width: int | None, explain: bool
+) -> int:
     for word in words:  # after a bare `--` everything is a word
         if not as_typed and word.startswith("--") and len(word) > 2 and " " not in word:
             raise click.UsageError(f"there is no option {one_line(word)[:40]}")
@@ -93,6 +96,10 @@ def command(as_typed: bool, words: tuple[str, ...], edition: str | None, as_json
         return check()
     if words and words[0] == "batch" and len(words) <= 2:
         return batch(words[1] if len(words) == 2 else None, edition)
+    if words and explain:
+        lines = make_asker(edition).conversation().explain(printable(" ".join(words)).strip())
+        click.echo("\n".join(one_line(line) for line in lines))
+        return 0
     if words:
         return one_question(" ".join(words), edition, as_json, width)
     if sys.stdin is None or sys.stdin.closed:
