@@ -365,7 +365,7 @@ class Conversation:
         roads = self.asker.chooser(self.edition).roads
         figured = {cite for c in goals for cite in roads(c.subject, c.goal.quantity).cites}
         options = [(o.letter, o.text) for o in reading.options]
-        amounts = any(isinstance(f.value, (int, float)) for f in reading.facts)
+        amounts = any(is_amount(f) for f in reading.facts)
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         found: list[tuple[Reply, float]] = []

@@ -18,6 +18,7 @@ from askcode.rulebase.search import tokens
 
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
 LONG_REASON = 25  # words; a longer reason is left to the steps
+ASKING_WORD = re.compile(r"\b(what|whats|which|where|wheres|how|who|when|why|list|define|meaning|mean)\b", re.I)
 SAID_OVER, CLEARLY = (
     0.66,
     0.12,
@@ -51,9 +52,13 @@ def look_up(
     if options:
         if not _pick(reply, entry, form, options):
             return None
-    elif form == "yes/no":
-        holds = verdict(stem, entry, book, stated)
-        if holds is None:
+    elif form == "which-not":
+        return None
+    elif form == "yes/no" or (form in ("what", "statement") and not ASKING_WORD.search(stem)):
+        holds = verdict(stem, entry, book, stated if form == "yes/no" else None)
+        if holds is None and form != "yes/no":
+            pass  # told as it stands
+        elif holds is None:
             reply.status = "ambiguous"
             reply.readings = [Reading(entry.title, reply.headline)]
             reply.headline = f"I cannot tell yes from no there. The rule: {small(reply.headline)}"
@@ -61,8 +66,6 @@ def look_up(
             affirmed, named = holds
             reply.verdict = Verdict(affirmed, named, entry.title)
             reply.headline = _judged(affirmed, entry, named)
-    elif form == "which-not":
-        return None
     _name_mixups(reply, stem, entry)
     return reply
 
