@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 # Strengths. `ask` words ask by themselves; `weak_ask` words only beside an asking word.
 BY_ITSELF, NOUN, GIVEN = 0.8, 0.3, 0.25
 SURE, LIKELY, AT_THE_HEAD, LOOSE, AT_THE_END = 0.95, 0.5, 0.75, 0.7, 0.6
+CUED = 0.9  # a noun with its asking word right before it outweighs a phrase that no asking word stands by
 A_WORD_LESS, A_COMMA_LESS, FARTHEST_CUE = 0.05, 0.25, 7
 _SENTENCE_END = re.compile(r"[.?!\n]")
 
@@ -40,11 +41,15 @@ def asks(
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
         if first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given):
             strength = min(strength, GIVEN)  # "110A bkr" is told, not asked
-        elif entity.name in making.reader.binder.kind_of and _told(making, entity, currents):
+        elif entity.name in making.reader.binder.may_be_told and _told(making, entity, currents):
             strength = GIVEN  # "a full-load current of 40 amperes"
         start = making.source.back(entity.start, entity.end)[0]
         ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
         (found if strong else weak).append((strength, ask))
+    best = max((strength for strength, _ in found), default=0)
+    if best <= BY_ITSELF and (sure := [item for item in weak if item[0] >= CUED]):
+        sure = [item for item in sure if item[1].name != making.reader.binder.generic_asks[0]]
+        found = [item for item in found if item[0] != BY_ITSELF or not sure] + sure
     if not any(strength >= LIKELY for strength, _ in found):
         nouns = [item for item in weak if item[1].text.lower() not in making.reader.binder.sizes]
         if nouns and len(nouns) < len(weak):  # "dual element fuses, max size": the size is the fuses'
@@ -56,6 +61,15 @@ def asks(
         found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
+    kinds = {mention.kind for mention in mentions}
+    for rule in making.reader.binder.asked_of:
+        if rule["of"] not in kinds or kinds & set(rule.get("not_of", ())):
+            continue
+        for _, ask in kept:
+            if ask.name == rule.get("ask") and ask.text.lower() in rule["words"]:
+                ask.name = rule["becomes"]
+        if not kept and "at_end" in rule and (ended := of[rule["at_end"]].search(making.low, 0, stem_end)):
+            kept = [(AT_THE_HEAD, Ask(rule["becomes"], making.typed(*ended.span()), ended.start(), AT_THE_HEAD))]
     if best < AT_THE_HEAD and _asks_elsewhere(making, entities, stem_end):
         for _, ask in kept:
             ask.strength = max(ask.strength, LOOSE)

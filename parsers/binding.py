@@ -72,6 +72,7 @@ class Mention:
     bare: bool = False
     word: bool = False  # a vocabulary word, not a quantity
     fixed: bool = False  # its inputs are already known
+    said: str = ""  # the word of the vocabulary
     part_of: Mention | None = None  # the size that this count was said with
 
 
@@ -111,6 +112,13 @@ class Binder:
         self._partners: dict[str, dict[str, str]] = told["partners"]
         self._context = told["context"]
         self._unless = told["unless"]
+        self._beside_of: dict[str, str] = told["beside"]
+        self._gives_way: list[dict[str, Any]] = told["gives_way"]
+        self._idle: list[dict[str, Any]] = told["idle"]
+        self._read_as: list[dict[str, Any]] = told["read_as"]
+        self.told_asks = frozenset(told["told_asks"])
+        self.may_be_told = self.told_asks | set(self.kind_of)
+        self.asked_of: list[dict[str, Any]] = told["asked_of"]
         self._together: dict[str, str] = told["together"]
         self.generic_asks: list[str] = told["generic_asks"]
         self.sizes = frozenset(told["sizes"])
@@ -169,6 +177,30 @@ class Binder:
             rule["after"] = frozenset(phrase_form(word) for word in rule.get("after", []))
             listed |= rule["before"] | rule["after"]
         return listed
+
+    def settled(self, mentions: list[Mention], about: set[str]) -> list[Mention]:
+        """The mentions without general words beside particular ones ("time-delay (dual-element) fuses"), and those that
+        mean something else in this question: what will not let a motor start may be its overload."""
+        for rule in self._gives_way:
+            if any(mention.kind == rule["kind"] and mention.value in rule["to"] for mention in mentions):
+                mentions = [
+                    mention
+                    for mention in mentions
+                    if mention.kind != rule["kind"] or mention.value not in rule["values"] or not self._plain(mention, rule)
+                ]
+        for rule in self._idle:
+            if about & set(rule["any_of"]) and any(mention.kind == rule["beside"] for mention in mentions):
+                mentions = [mention for mention in mentions if mention.kind not in rule["kinds"]]
+        for rule in self._read_as:
+            if about & set(rule["any_of"]) and not about & set(rule.get("none_of", ())):
+                for mention in mentions:
+                    if mention.kind == rule["kind"] and mention.value in rule["values"]:
+                        mention.kind, mention.value = rule["as"], rule["values"][mention.value]
+        return mentions
+
+    @staticmethod
+    def _plain(mention: Mention, rule: Mapping[str, Any]) -> bool:
+        return "words" not in rule or mention.said in rule["words"]
 
     def number_things(self, mentions: list[Mention], ruler: Ruler) -> int:
         """Number the things of each list ("40 hp, 25 hp and 10 hp") with what is told of each, and say how many there
@@ -230,7 +262,7 @@ class Binder:
         caps = {
             name: float(cap)
             for rule in self._unless
-            if not about.intersection(rule["none_of"])
+            if (about & set(rule["any_of"]) if "any_of" in rule else not about & set(rule["none_of"]))
             for name, cap in rule["cap"].items()
         }
         for name, other in self._together.items():
@@ -248,6 +280,13 @@ class Binder:
             mention.inputs = sorted(
                 (pair for pair in capped if pair[1] >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0])
             )
+        for name, other in self._beside_of.items():
+            alone = not any(mention.inputs and mention.inputs[0][0] == other for mention in mentions)
+            for mention in mentions:
+                if alone:
+                    mention.inputs = [pair for pair in mention.inputs if pair[0] != name]
+                elif mention.inputs and mention.inputs[0][0] == name:
+                    mention.inputs = mention.inputs[:1]
         self._pair(mentions, ruler)
         for mention in mentions:
             if mention.part_of is not None:  # a count goes where its size goes

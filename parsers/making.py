@@ -54,6 +54,7 @@ class Making:
         about = {f"ask.{ask.name}" for ask in asked}
         about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | set(known)
         about |= {f"fact.{mention.kind}" for mention in mentions}
+        mentions = binder.settled(mentions, about)
         stem = [mention for mention in mentions if mention.start < stem_end]
         binder.bind(stem, [head for head in heads if self.starts[head[1]] < stem_end], self.ruler, about)
         options = [self._option(letter, start, end, mentions, heads, entities) for letter, _, start, end in spans]
@@ -134,6 +135,7 @@ class Making:
             if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in (*mentions, *found)):
                 continue
             mention = Mention(kind, entity.name, None, entity.start, entity.end, first, last, word=True)
+            mention.said = entity.text
             mention.negated = entity.negated
             found.append(mention)
             taken.add((kind, entity.start))
@@ -141,11 +143,18 @@ class Making:
 
     # --- quantities -------------------------------------------------------------------------------------------------
     def _within_word(self, quantity: Quantity, hits: list[Hit]) -> bool:
-        """Whether a bare number is part of a longer word, as in "schedule 40"."""
-        if quantity.kind != "number":
+        """Whether a bare number is part of a longer word, as in "schedule 40" and "listed for 100 percent"."""
+        if quantity.kind not in ("number", "percent"):
             return False
         first, last = self.place(quantity.start, quantity.end)
-        return any(begin <= first and last <= end and end - begin > last - first for _, begin, end in hits)
+        kinds = self.reader.binder.of_kind
+        return any(
+            begin <= first
+            and last <= end
+            and end - begin > last - first
+            and (quantity.kind == "number" or any(kind in kinds for kind, _ in self.reader.meanings[phrase]))
+            for phrase, begin, end in hits
+        )
 
     def _of_quantities(self, quantities: list[Quantity], heads: list[Hit]) -> list[Mention]:
         mentions: list[Mention] = []
