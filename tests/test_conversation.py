@@ -20,18 +20,33 @@ TALKS = {
     "another metal": [("20 hp 460v 3ph cu 75C wire", "10 AWG copper"), ("what about aluminum", "8 AWG aluminum")],
     "another metal, in two words": [("20 hp 460v 3ph cu 75C wire", "10 AWG copper"), ("vs aluminum", "8 AWG aluminum")],
     # 28 A × 2.5 = 70 A; the ground of 70 A would be 8 AWG, but need not exceed the 10 AWG circuit conductors
-    "another quantity of the same job": [("5 hp 230 V single phase copper 75 C", "10 AWG copper"), ("what breaker?", "70 A"),
-                                         ("and the ground?", "10 AWG copper")],
+    "another quantity of the same job": [
+        ("5 hp 230 V single phase copper 75 C", "10 AWG copper"),
+        ("what breaker?", "70 A"),
+        ("and the ground?", "10 AWG copper"),
+    ],
     # 54 A at 230 V; 27 A at 460 V
     "another voltage": [("dual element fuse max, 20hp 230V 3ph", "100 A"), ("same at 460", "50 A")],
     "a correction": [("flc 5 hp 230 v single phase", "28 A"), ("no, 3 hp", "17 A")],
-    "what was asked, in bare values": [("what size wire for a 10 hp motor? copper, 75 degree", None), ("230", None),
-                                       ("three phase", "10 AWG copper")],
-    "a reading picked by number": [("what size ground wire do i need", None), ("2", None), ("60 amps", "10 AWG copper")],
-    "a reading picked by a fact": [("what size ground wire do i need", None), ("the breaker is 60 amps", "10 AWG copper")],
+    "what was asked, in bare values": [
+        ("what size wire for a 10 hp motor? copper, 75 degree", None),
+        ("230", None),
+        ("three phase", "10 AWG copper"),
+    ],
+    "a reading picked by number": [
+        ("what size ground wire do i need", None),
+        ("2", None),
+        ("60 amps", "10 AWG copper"),
+    ],
+    "a reading picked by a fact": [
+        ("what size ground wire do i need", None),
+        ("the breaker is 60 amps", "10 AWG copper"),
+    ],
     # 6 AWG is enough to rods
-    "another electrode": [("copper gec for a 3/0 copper service, to the water pipe", "4 AWG copper"),
-                          ("ok and what if it only went to a ground rod", "6 AWG copper")],
+    "another electrode": [
+        ("copper gec for a 3/0 copper service, to the water pipe", "4 AWG copper"),
+        ("ok and what if it only went to a ground rod", "6 AWG copper"),
+    ],
     "undo": [("flc 5 hp 230 v single phase", "28 A"), ("no, 3 hp", "17 A"), ("undo", "28 A")],
     "a value outside the table, mended": [("flc 9 hp 460 v three phase", None), ("10 hp", "14 A")],
 }
@@ -45,7 +60,10 @@ def test_follow_ups(name, asker):
         if due is None:
             assert reply.status in ("incomplete", "ambiguous"), said
         else:
-            assert reply.status == "answered" and reply.answer and reply.answer.value.startswith(due), (said, reply.headline)
+            assert reply.status == "answered" and reply.answer and reply.answer.value.startswith(due), (
+                said,
+                reply.headline,
+            )
 
 
 def test_a_question_of_its_own_inherits_nothing(asker):
@@ -92,8 +110,13 @@ def test_a_key_is_confirmed_or_corrected(letter, holds, asker):
     assert reply.verdict.holds is holds
 
 
-ASIDES = [("why", "125%"), ("where does it say that", "430.22"), ("show the table", "310.16"), ("what did you assume", "duty continuous"),
-          ("shorter", "10 AWG copper")]
+ASIDES = [
+    ("why", "125%"),
+    ("where does it say that", "430.22"),
+    ("show the table", "310.16"),
+    ("what did you assume", "duty continuous"),
+    ("shorter", "10 AWG copper"),
+]
 
 
 @pytest.mark.parametrize(("aside", "due"), ASIDES)

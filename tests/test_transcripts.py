@@ -14,7 +14,9 @@ def asker():
 @pytest.mark.parametrize("file", files(), ids=lambda f: f.stem)
 def test_comes_back_as_promised(file, asker):
     text = file.read_text(encoding="utf-8")
-    assert play(text, asker) == text, "read the difference as a customer would, then: python -m tests.transcripts --write"
+    assert play(text, asker) == text, (
+        "read the difference as a customer would, then: python -m tests.transcripts --write"
+    )
 
 
 def test_a_turn_may_have_several_lines():

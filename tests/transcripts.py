@@ -1,7 +1,7 @@
-"""Whole conversations: lines after `> ` are typed, the rest must come back. A turn may be several lines, each after `> `.
+"""Whole conversations: lines after `> ` are typed (a turn may be several such lines), the rest must come back.
 
-    python -m tests.transcripts            say which transcripts have changed
-    python -m tests.transcripts --write    write what comes back now (then read the difference as a customer would)
+python -m tests.transcripts            say which transcripts have changed
+python -m tests.transcripts --write    write what comes back now (then read the difference as a customer would)
 """
 
 from __future__ import annotations
@@ -33,7 +33,9 @@ def turns(text: str) -> tuple[str, list[str]]:
 def play(text: str, asker: Asker) -> str:
     """The transcript as it comes back today."""
     introduction, typed = turns(text)
-    edition = next((line.split(":")[1].strip() for line in introduction.splitlines() if line.startswith("edition:")), None)
+    edition = next(
+        (line.split(":")[1].strip() for line in introduction.splitlines() if line.startswith("edition:")), None
+    )
     talk = asker.conversation(edition)
     parts = [introduction]
     for number, turn in enumerate(typed):
