@@ -36,10 +36,12 @@ class Making:
         self.starts = [token.idx for token in self.doc]
         self.ruler = Ruler(self.tokens, [bool(token.whitespace_) for token in self.doc])
         self.covered = bytearray(len(self.doc))  # tokens that something was read from
+        self.known: frozenset[str] = frozenset()  # what the talk is about, as "topic.name"
 
     def reading(self, words: list[str], known: Iterable[str] = ()) -> Reading:
         """The reading. `words`: the text's words for a search; `known`: what the talk is about, as "topic.name"."""
         forms, binder = self.reader.forms, self.reader.binder
+        self.known = frozenset(known)
         spans = forms.options(self.work)
         stem_end = spans[0][1] if spans else len(self.work)
         hits = self.reader.pipeline.found("vocabulary", self.doc)
@@ -52,7 +54,7 @@ class Making:
         self._correct(mentions)
         asked = asks(self, entities, places, mentions, stem_end)
         about = {f"ask.{ask.name}" for ask in asked}
-        about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | set(known)
+        about |= {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | self.known
         about |= {f"fact.{mention.kind}" for mention in mentions}
         mentions = binder.settled(mentions, about)
         stem = [mention for mention in mentions if mention.start < stem_end]
@@ -102,6 +104,7 @@ class Making:
     def _entities(self, hits: list[Hit]) -> tuple[list[Entity], list[Place]]:
         entities: list[Entity] = []
         places: list[Place] = []
+        listed = [match.span() for match in self.reader.forms.of["negated_list"].finditer(self.low)]
         for phrase, first, last in hits:
             start, end = self.starts[first], self.starts[last - 1] + len(self.tokens[last - 1])
             if (
@@ -110,7 +113,7 @@ class Making:
                 and self.low[end + 1 : end + 2].isdigit()
             ):
                 continue  # "use 2" of "use 2/0"
-            negated = first > 0 and self._negated(start)
+            negated = first > 0 and (self._negated(start) or any(begin < start < stop for begin, stop in listed))
             self.covered[first:last] = b"\x01" * (last - first)
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
             for kind, name in self.reader.meanings[phrase]:
@@ -158,6 +161,7 @@ class Making:
 
     def _of_quantities(self, quantities: list[Quantity], heads: list[Hit]) -> list[Mention]:
         mentions: list[Mention] = []
+        several = len(quantities) > 1 and all(quantity.kind == "number" for quantity in quantities)
         ends = {last: phrase for phrase, _, last in heads}
         starts = {first: phrase for phrase, first, _ in heads}
         for quantity in quantities:
@@ -166,6 +170,8 @@ class Making:
             mention = self._mention(quantity, quantity.kind, quantity.value, quantity.unit)
             if mention.kind == "number":
                 for rule in self.reader.binder.bare_rules:
+                    if "listed" in rule and not (several and rule["listed"] in self.known):
+                        continue
                     if self._taken_for(rule, mention, ends, starts):
                         mention.kind, mention.unit = rule["kind"], rule["unit"]
                         break
@@ -175,7 +181,7 @@ class Making:
             if mention.kind in self.reader.binder.counted and (before := count_before(self.low, quantity.start)):
                 count, begin = before
                 others = [other for other in mentions if other.start <= begin < other.end]
-                if 2 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
+                if 1 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
                     copies = count  # "three 10 hp motors"
                     mentions = [other for other in mentions if other not in others]
             for kind, counted in self._counts(quantity).items():
@@ -247,6 +253,8 @@ class Making:
             before = ends.get(mention.first - 1)
         if after in rule["before"] or before in rule["after"]:
             return True
+        if "listed" in rule:
+            return not self.says("a_number", mention.end, mention.end + 2)
         if len(self.tokens) <= int(rule.get("alone", 0)) or (self.low.startswith("no") and "alone" in rule):
             return True
         return any(word in self.low for word in rule.get("anywhere", ()))
