@@ -36,7 +36,8 @@ class Asker:
     def warm(self) -> None:
         """Load all that a question needs."""
         self.read("0")
-        self.chooser(self.edition)
+        self.book().warm()
+        self.chooser(self.edition).warm()
 
     def book(self, edition: str | None = None) -> Book:
         """The knowledge of an edition."""

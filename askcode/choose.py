@@ -150,6 +150,10 @@ class Chooser:
         self.book = book
         self.subjects = subjects()
         self._roads = roads
+        self.states: dict[str, set[str]] = {}  # a quantity → the inputs that are held against it
+        for name, declared in book.inputs().items():
+            for quantity in _many(declared.states):
+                self.states.setdefault(quantity, set()).add(name)
         self.topics = {topic for goal in book.goals().values() for topic in goal.topics}
         self.answered = {goal.subject for goal in book.goals().values()}
 
@@ -159,6 +163,12 @@ class Chooser:
         if key not in self._roads:
             self._roads[key] = roads(subject, quantity, self.book)
         return self._roads[key]
+
+    def warm(self) -> None:
+        """Find the roads of every goal now, for a process that will answer many questions."""
+        for goal in self.book.goals().values():
+            if goal.subject in self.subjects:
+                self.roads(self.subjects[goal.subject], goal.quantity)
 
     def candidates(self, reading: Reading, facts: Sequence[Fact], last: Candidate | None = None) -> list[Candidate]:
         """Every goal with its score, best first. `facts` are those of the question and, in a talk, those carried
@@ -175,10 +185,13 @@ class Chooser:
             claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),
             last=last,
         )
+        told = {name for fact in facts for name, _ in fact.inputs}
         found = [
             self._weigh(name, goal, said)
             for name, goal in self.book.goals().items()
-            if goal.subject in self.subjects and (goal.needs_topic == "no" or self._on_topic(goal, said))
+            if self._may_be_meant(goal, said, told)
+            and goal.subject in self.subjects
+            and (goal.needs_topic == "no" or self._on_topic(goal, said))
         ]
         return sorted(found, key=lambda c: -c.score)
 
@@ -233,6 +246,18 @@ class Chooser:
         wanted = wanted and (not goal.needs_fact or goal.needs_fact in filled)
         return Candidate(
             name, goal, subject, sum(weight for _, weight in evidence), bound, evidence, bool(asks & may), wanted
+        )
+
+    def _may_be_meant(self, goal: Goal, said: Said, told: set[str]) -> bool:
+        """Whether anything at all points to a goal, so that it is worth weighing; behind an answer anything may."""
+        return (
+            said.last is not None
+            or not said.asks.isdisjoint(goal.asks)
+            or not said.weak.isdisjoint(goal.asks)
+            or not (said.asks | said.weak).isdisjoint(goal.asks_if_preferred)
+            or not told.isdisjoint(goal.default_for)
+            or bool(goal.against)
+            or (said.claims and not told.isdisjoint(self.states.get(goal.quantity, ())))
         )
 
     def _on_topic(self, goal: Goal, said: Said) -> bool:

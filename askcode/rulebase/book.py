@@ -317,6 +317,13 @@ class Book:
         found = self._one("outside", hits[0].entry_id, schemas.Outside)
         return found.title if found else ""
 
+    def warm(self) -> None:
+        """Read everything now, for a process that will answer many questions."""
+        self.entries()
+        for name in self.tables():
+            self.table(name)
+        self._searcher.warm()
+
     def covers(self, phrase: str, text: str) -> float:
         """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
         return self._searcher.covers(phrase, text)

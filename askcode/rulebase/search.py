@@ -309,6 +309,11 @@ class Searcher:
                 subject = max(subject, shared / total)
         return min(WHOLE * whole + BEST_ROW * best + SUBJECT * subject, 1.0), entry, covered, row
 
+    def warm(self) -> None:
+        """Read every phrasing now, for a process that will answer many questions."""
+        decoder = msgspec.json.Decoder(Asked)
+        self.asked = {entry: decoder.decode(raw) for entry, raw in self.store.all("asked")}
+
     def _asked(self, entry: str) -> Asked:
         known = self.asked.get(entry)
         if known is None:
