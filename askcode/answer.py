@@ -42,9 +42,11 @@ def answer(
     stated: Stated | None = None,
     options: Choices = (),
     before: Derivation | None = None,
+    contrary: bool = False,
 ) -> Reply:
     """The reply to a derivation. `stated` is what the user says is there, held against what is required; `options` a
-    pasted list; `before` the derivation of the turn before, whose steps the changed ones are pointed out against."""
+    pasted list; `before` the derivation of the turn before, whose steps the changed ones are pointed out against;
+    `contrary` whether it was asked if what is there fails ("too small?")."""
     root = derivation.root
     if root.problem:
         return _refused(question, derivation, book)
@@ -58,7 +60,7 @@ def answer(
     reply.assumptions = assumptions(derivation, book)
     _permitted(reply, derivation)
     if stated is not None:
-        _hold(reply, stated, derivation, book)
+        _hold(reply, stated, derivation, book, contrary)
     if options:
         _pick(reply, options, derivation, book)
     reply.next = [Next(g.say or g.title, name) for name in goal.next if (g := book.goals().get(name))]
@@ -213,7 +215,7 @@ def _permitted(reply: Reply, derivation: Derivation) -> None:
 
 
 # --- what is stated, against what is required ---
-def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> None:
+def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book, contrary: bool) -> None:
     _, value = stated
     unit = derivation.root.unit
     required = derivation.value
@@ -222,7 +224,7 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book) -> N
     holds = more >= 0 if least else more <= 0
     said, due = shown(value, unit), shown_value(derivation.root)
     reply.verdict = Verdict(holds, said, f"{'at least' if least else 'at most'} {due}")
-    reply.headline = ("Yes: " if holds else "No: ") + small(reply.headline)
+    reply.headline = ("Yes: " if holds is not contrary else "No: ") + small(reply.headline)
     if not holds:
         for slip, wrong in slips(derivation, book):
             if rank(wrong.value, unit) == rank(value, unit):

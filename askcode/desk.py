@@ -114,7 +114,12 @@ class Desk:
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
         if uncovered:  # a word of a topic not covered yet, beside all that a calculation needs, is no more than a word
-            return [c for c in goals if len(c.bound.used) > 2 and not c.bound.left and reading.asks]
+            return [
+                c
+                for c in goals
+                if (len(c.bound.used) > 2 and not c.bound.left and reading.asks)
+                or (c.goal.needs_topic != "no" and c.asked and c.bound.used)  # asked for where its own topic was named
+            ]
         if reading.form in CALCULATED_FORMS:
             return [c for c in goals if len(c.bound.used) > 1]
         return goals
@@ -129,7 +134,17 @@ class Desk:
             derivation = there if there.root.problem else derivation
         options = [(o.letter, o.text) for o in reading.options]
         before = last.derivation if last is not None and last.settled else None
-        reply = answer(reading.text, c.goal, derivation, self.book, stated=stated, options=options, before=before)
+        contrary = entity(reading, "contrary") is not None
+        reply = answer(
+            reading.text,
+            c.goal,
+            derivation,
+            self.book,
+            stated=stated,
+            options=options,
+            before=before,
+            contrary=contrary,
+        )
         typed = {id(f) for f in reading.facts}
         if unused := [f.text for f in c.bound.left if id(f) in typed and f.kind != "edition"]:
             reply.notes.append(f"Not used: {listed(unused)}.")

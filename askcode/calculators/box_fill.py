@@ -428,9 +428,9 @@ def volume_of_gangs(box: Choice, gangs: Count, box_volumes: Table) -> CubicInche
 
 
 @finds(cites="box-volumes")
-def least_box(least_box_volume: CubicInches, box_volumes: Table) -> Choice:
-    """The smallest box of the table with {least_box_volume} is {result}."""
-    return box_volumes.next_up(least_box_volume, "volume")["box"]
+def least_box(least_box_volume: CubicInches, box_volumes: Table, box_shape: Choice = ASSUMED) -> Choice:
+    """Of the boxes of that shape ({box_shape}) the smallest with {least_box_volume} is {result}."""
+    return box_volumes.next_up(least_box_volume, box_shape)["box"]
 
 
 @mistake(of=least_box_volume, because="counted every conductor as the largest")
