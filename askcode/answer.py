@@ -188,7 +188,7 @@ def _say_how_sure(reply: Reply, goal: Goal, derivation: Derivation, book: Book) 
                 rows = {table.printed(i, table.key) for i, _ in table.reads or ()}
                 columns = {c for _, c in table.reads or ()}
                 if doubt.get("row") in rows and doubt.get("column", "") in (columns | {""}):
-                    reply.notes.append(f"Table {table.number}, row {doubt.get('row')}: {doubt.get('why', 'not sure')}.")
+                    reply.notes.append(f"{table.called}, row {doubt.get('row')}: {doubt.get('why', 'not sure')}.")
 
 
 # --- assumptions ---

@@ -45,15 +45,21 @@ def aluminum(conductor_metal: Choice = ASSUMED) -> bool:
     return conductor_metal == "aluminum"
 
 
-def voltage_tells_phases(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
-    """the voltage is one of those that are commonly single-phase"""
-    if voltage is None:
-        return False
+def line_to_neutral(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
+    """the voltage is one between a line and the neutral"""
+    return _to_neutral(single_phase_voltages, voltage) == "yes"
+
+
+def voltage_of_a_dwelling(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
+    """the voltage is that between the lines of a dwelling"""
+    return _to_neutral(single_phase_voltages, voltage) == "no"
+
+
+def _to_neutral(table: Table, voltage: float | None) -> object:
     try:
-        single_phase_voltages.between(voltage)
+        return table.between(voltage)["line_to_neutral"] if voltage is not None else None
     except OutsideTable:
-        return False
-    return True
+        return None
 
 
 def drop_decides(size_for_drop: Size, least_conductor_size: Size) -> bool:
@@ -62,9 +68,15 @@ def drop_decides(size_for_drop: Size, least_conductor_size: Size) -> bool:
 
 
 # --- the run ----------------------------------------------------------------------------------------------------------
-@finds("phases", cites="voltage-drop-arithmetic", when=voltage_tells_phases, assumed=True)
-def phases_of_voltage(voltage: Volts) -> Choice:
-    """Single-phase (1), as {voltage} commonly is."""
+@finds("phases", cites="voltage-drop-arithmetic", when=line_to_neutral)
+def phases_to_neutral(voltage: Volts) -> Choice:
+    """{voltage} is found between a line and the neutral, so the run is single-phase."""
+    return "1"
+
+
+@finds("phases", cites="voltage-drop-arithmetic", when=voltage_of_a_dwelling, assumed=True)
+def phases_of_a_dwelling(voltage: Volts) -> Choice:
+    """Single-phase (1), as {voltage} is in a dwelling."""
     return "1"
 
 
@@ -259,7 +271,9 @@ def drop_three_phase_without_root(constant_k: Number, run_current: Amps, one_way
 def allowed_drop(voltage: Volts, target_percent: Percent = ASSUMED) -> Volts:
     """Hold the drop to {target_percent} of {voltage}; that is good advice, no rule."""
     if target_percent >= 1:
-        raise Refuse(f"A run cannot lose {target_percent:.0%} of its voltage; how many percent may it?", "target_percent")
+        raise Refuse(
+            f"A run cannot lose {target_percent:.0%} of its voltage; how many percent may it?", "target_percent"
+        )
     return voltage * target_percent
 
 

@@ -104,6 +104,11 @@ class Table:
         seen.reads = []
         return seen
 
+    @property
+    def called(self) -> str:
+        """How one cites it: Table 310.16, Chapter 9 Table 8."""
+        return self.number if "Table" in self.number else f"Table {self.number}"
+
     # --- the four verbs -----------------------------------------------------------------------------------------------
     def exact(self, key: object) -> Row:
         """The row of this key."""
@@ -179,7 +184,7 @@ class Table:
         except (TypeError, ValueError):
             nearest = nearest[:8]
         shown = self._column(column).title or column if column else ""
-        return OutsideTable(f"Table {self.number}", self.title, spoken(wanted), nearest, self.key, shown)
+        return OutsideTable(self.called, self.title, spoken(wanted), nearest, self.key, shown)
 
     def _row(self, index: int) -> Row:
         return Row(self, index, self.reads)
@@ -192,7 +197,7 @@ class Table:
 
     def _no_column(self, name: str) -> OutsideTable:
         names = [c.title or c.name for c in self.columns if c.name != self.key]
-        return OutsideTable(f"Table {self.number}", self.title, f"a column {name}", names, None)
+        return OutsideTable(self.called, self.title, f"a column {name}", names, None)
 
     def _position(self, name: str) -> int:
         for position, column in enumerate(self.columns):
@@ -225,7 +230,7 @@ class Table:
             try:
                 return float(size_rank(column_name(value)))
             except ValueError:
-                raise OutsideTable(f"Table {self.number}", self.title, spoken(value), [], column.name) from None
+                raise OutsideTable(self.called, self.title, spoken(value), [], column.name) from None
         if column.kind == "number":
             return round(value if isinstance(value, float) else number(str(value)), 9)  # 1.15 × 100 is 115 here
         return column_name(value)

@@ -115,7 +115,7 @@ def excerpt(table: Table, row: int, column: str) -> Excerpt:
     titles = [c.title or c.name for c in shown_columns]
     rows = [[table.printed(i, c.name) for c in shown_columns] for i in range(first, last)]
     at = next(i for i, c in enumerate(shown_columns) if c.name == column)
-    return Excerpt(f"Table {table.number}", table.title, titles, rows, [row - first, at])
+    return Excerpt(table.called, table.title, titles, rows, [row - first, at])
 
 
 def _shown(node: Node) -> str:
