@@ -154,7 +154,7 @@ class _Page:
         if excerpt in self.seen:  # several things may read the same cell; once is enough to look at
             return
         self.seen.append(excerpt)
-        name = excerpt.table if excerpt.table.lower().startswith("table") else f"Table {excerpt.table}"
+        name = excerpt.table if "table" in excerpt.table.lower() else f"Table {excerpt.table}"
         self.put(f"{name}, {excerpt.title}" if excerpt.title else name, "    ", follow="      ", style="dim")
         self.grid(excerpt.columns, excerpt.rows, excerpt.chosen, indent=4)
 
