@@ -63,6 +63,10 @@ def asks(
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
     kinds = {mention.kind for mention in mentions}
     for rule in making.reader.binder.asked_of:
+        if "in_words" in rule:
+            if asked := of[rule["in_words"]].search(making.low, 0, stem_end):
+                kept = [(SURE, Ask(rule["becomes"], making.typed(*asked.span()), asked.start(), SURE))]
+            continue
         if rule["of"] not in kinds or kinds & set(rule.get("not_of", ())):
             continue
         for _, ask in kept:

@@ -125,7 +125,7 @@ class Binder:
         self.thin = frozenset(told["thin"])
         self.lead_in = frozenset(told["lead_in"])
         self.counted = frozenset(told["counted"])
-        self.listed = frozenset(told["listed"])
+        self.listed = {name for name, entry in inputs.items() if _get(entry, "lists") == "yes"}
         self._parts: dict[str, dict[str, str]] = told["parts"]
         self.claims: dict[str, list[Claim]] = defaultdict(list)
         self._gather(inputs, told["heads"])
@@ -186,7 +186,9 @@ class Binder:
                 mentions = [
                     mention
                     for mention in mentions
-                    if mention.kind != rule["kind"] or mention.value not in rule["values"] or not self._plain(mention, rule)
+                    if mention.kind != rule["kind"]
+                    or mention.value not in rule["values"]
+                    or not self._plain(mention, rule)
                 ]
         for rule in self._idle:
             if about & set(rule["any_of"]) and any(mention.kind == rule["beside"] for mention in mentions):

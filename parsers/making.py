@@ -197,7 +197,7 @@ class Making:
         """What is counted beside a size: sets, conductors, or cables and the wires of each."""
         count = quantity.count
         if "wires" in quantity.more:
-            return {"cable_wires": quantity.more["wires"], "cable_count": count or 1}
+            return {"cable_wires": quantity.more["wires"], **({"cable_count": count} if count else {})}
         if count is not None and self._per_phase(quantity.end):
             return {"sets": count}
         return {"count": count} if count is not None and quantity.kind == "wire_size" else {}
@@ -252,6 +252,8 @@ class Making:
         if before is None and mention.first and self.tokens[mention.first - 1] in thin:
             before = ends.get(mention.first - 1)
         if after in rule["before"] or before in rule["after"]:
+            return True
+        if before and any(" " in word and before.endswith(" " + word) for word in rule["after"]):  # "ol | set at"
             return True
         if "listed" in rule:
             return not self.says("a_number", mention.end, mention.end + 2)
