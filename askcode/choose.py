@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from askcode.calculators import subjects
 from askcode.core.derive import Roads, roads
-from askcode.core.rules import Subject
+from askcode.core.rules import UNITS, Subject
 from askcode.core.things import Facts
 from askcode.measures import held
 from askcode.rulebase.book import Book
@@ -25,8 +25,9 @@ WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY = 2.0, 1.0, 4.0, 3.0, 
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {"why": 1.0, "check": 0.5}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
-MOST = 1.0
+MOST, SAME_UNIT = 1.0, 1.0
 BARE_FORMS = ("statement", "what")  # forms in which bare facts tell what is wanted
+UNIT_OF = {"wire_size": "size"}  # kinds whose facts carry no unit
 ENOUGH = 3.0  # below this nothing was asked that can be worked out
 CLOSE = 1.0  # two goals nearer than this are both offered
 ENTRY_SCALE = 8.0  # a look-up's score (0..1) on the scale above
@@ -94,7 +95,13 @@ def bind(
         _put(bound.facts, name, fact, inputs[name])
     for fact in facts:
         (bound.used if id(fact) in bound.inputs else bound.left).append(fact)
+    bound.left = [f for f in bound.left if is_amount(f) or not _within(f, bound.used)]
     return bound
+
+
+def _within(fact: Fact, used: Iterable[Fact]) -> bool:
+    """Whether a word is part of what was used: the square of "4 square 2 1/8 deep"."""
+    return any(u.start <= fact.start < fact.end <= u.end for u in used)
 
 
 def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
@@ -127,6 +134,7 @@ class Said:
     typed: set[int]  # the ids of the facts of this question; the others are carried over
     checked: dict[int, float]
     last: Candidate | None
+    units: set[str]  # in which the options are given
     most: str | None = None  # least_ or greatest_, where the question says which
     claims: bool = False  # whether a stated value is put up for judging
     strange: bool = False  # whether something else may be wanted than what the bare facts tell
@@ -184,6 +192,7 @@ class Chooser:
             strange=bool(reading.unread) or reading.form not in BARE_FORMS,
             claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),
             last=last,
+            units={f.unit or UNIT_OF.get(f.kind, "") for option in reading.options for f in option.facts},
         )
         told = {name for fact in facts for name, _ in fact.inputs}
         found = [
@@ -240,6 +249,8 @@ class Chooser:
             evidence.append(("was asked before", SAME_SUBJECT))
         if said.last is not None and subject is said.last.subject:
             evidence.append(("is about the same job", SAME_JOB))
+        if UNITS.get(goal.quantity, ("",))[0] in said.units - {""}:
+            evidence.append(("is answered in the unit of the options", SAME_UNIT))
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
         unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
         wanted = bool((asks | weak) & may or unasked or (bound.stated and said.claims) or there)
