@@ -12,8 +12,9 @@ from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
+from askcode.core.rules import UNITS
 from askcode.lookup import SMALL, counted, look_up, outside
-from askcode.measures import Measure, numbers, of_fact, spelled
+from askcode.measures import INCHES, Measure, measure, numbers, of_fact, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
@@ -26,6 +27,7 @@ CALCULATED_FORMS = ("definition", "where", "which-not")  # forms that ask for wo
 VALUE_FORMS = ("what", "how-many", "statement")  # forms that ask for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
+TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 # kinds of amounts that no answer may pass over
 HEAVY = {
@@ -73,16 +75,15 @@ class Desk:
         uncovered = entity(reading, "uncovered")
         goals = self._goals(reading, facts, last, uncovered)
         best = goals[0] if goals else None
-        left = best is not None and any(is_amount(f) for f in best.bound.left)
-        # no entry could score higher, facts alone were told, or a value was asked for in so many words
-        sure = best is not None and (
-            last is not None
-            or best.score > ENTRY_SCALE
-            or not _asks_in_words(reading)
-            or (best.bound.stated is not None and reading.form == "yes/no" and not left)
-            or (best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS)
+        entry = (
+            None
+            if best and self._settled_without_words(best, reading, last)
+            else self._entry(reading, goals, uncovered)
         )
-        entry = None if sure else self._entry(reading, goals, uncovered)
+        if entry is not None and best is not None and self._asks_value(best, reading):
+            told = entry[0].reply.answer  # only an entry that tells a value of the kind that was asked for may answer
+            if entry[1] < CERTAIN or told is None or not like(told.value, best.goal.quantity):
+                entry = None
         if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
             return entry[0]
         if best is None:
@@ -97,6 +98,24 @@ class Desk:
             return settled[0] if len(settled) == 1 else self._offer(reading, outcomes)
         return made
 
+    def _settled_without_words(self, best: Candidate, reading: Reading, last: Outcome | None) -> bool:
+        """Whether a goal answers whatever the entries say: behind an answer, where no entry could score higher, where
+        bare facts were told, or where what was asked for (or is to be judged) can be worked out."""
+        if last is not None or best.score > ENTRY_SCALE or not _asks_in_words(reading):
+            return True
+        judged = best.bound.stated is not None and reading.form == "yes/no"
+        if judged and any(is_amount(f) for f in best.bound.left):
+            return False
+        return (judged or self._asks_value(best, reading)) and self._can(best)
+
+    @staticmethod
+    def _asks_value(best: Candidate, reading: Reading) -> bool:
+        """Whether the value of a goal is asked for in so many words, with some of what it needs."""
+        return best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS
+
+    def _can(self, c: Candidate) -> bool:
+        return derive(c.subject, c.goal.quantity, c.bound.facts, self.book).root.known
+
     def _goals(
         self, reading: Reading, facts: Sequence[Fact], last: Outcome | None, uncovered: str | None
     ) -> list[Candidate]:
@@ -107,6 +126,11 @@ class Desk:
             if offered := {o.candidate.name for o in last.offered if o.candidate}:
                 among = [c for c in ranked if c.name in offered]
                 return sorted(among, key=lambda c: len(c.bound.left) - len(c.bound.used))
+            alone = before.subject.thing
+            if alone and any(c.name == before.name and c.bound.facts.count(alone) > 1 for c in ranked):  # now several
+                of_all = [c for c in ranked if before.subject in c.subject.each]
+                if of_all := [c for c in of_all if c.goal.quantity == before.goal.quantity]:
+                    return of_all
             asked = bool(reading.asks) or entity(reading, "weak_ask") is not None
             if not asked:
                 news = {id(f) for f in reading.facts if f.kind in HEAVY}
@@ -196,8 +220,17 @@ class Desk:
         if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
             found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
-            return self._offer_entries(reading, found)
+            if (named := self._named_by_title(reading, found)) is None:
+                return self._offer_entries(reading, found)
+            found = [named]
         return (Outcome(found[0][0], facts=reading.facts), found[0][1]) if found else None
+
+    def _named_by_title(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float] | None:
+        """The one of several close entries whose title the question says clearly more of than of the others'."""
+        said = sorted(
+            ((self.book.covers(r.references[0].title, reading.stem), i) for i, (r, _) in enumerate(found)), reverse=True
+        )
+        return found[said[0][1]] if said[0][0] - said[1][0] >= TITLE_CLEARLY else None
 
     def hits(self, reading: Reading) -> list[tuple[Hit, float]]:
         """The nearest entries with their rank; one whose title names what is counted (how many …) stands nearer."""
@@ -251,6 +284,12 @@ def _strange(reading: Reading, entry: Entry) -> set[str]:
     known = set(numbers(" ".join([*entry.asked_as, *entry.values.values(), entry.answer, entry.says])))
     asked = (f.text for f in reading.facts if not f.negated and f.kind not in ("sets", "edition"))
     return {text for text in asked if numbers(text) and not known.issuperset(numbers(text))}
+
+
+def like(value: str, quantity: str) -> bool:
+    """Whether a value told in words is of the kind of a quantity: a size for a size, a length for a length."""
+    unit, have = UNITS.get(quantity, ("", ""))[0], measure(value)
+    return have is not None and have[1] == ("size" if unit == "size" else "in" if unit in INCHES else unit.lower())
 
 
 def _asks_in_words(reading: Reading) -> bool:

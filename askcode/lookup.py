@@ -161,7 +161,9 @@ def _judged(affirmed: bool, entry: Entry, named: str) -> str:
 def _pick(reply: Reply, entry: Entry, form: str, options: Choices) -> bool:
     """Choose the one option that the entry's values or lists single out; False where they do not."""
     chosen = _by_value(entry, options) if form != "which-not" else None
-    chosen = chosen or _by_list(entry, form, options) or (_by_words(entry, options) if form != "which-not" else None)
+    # "not permitted in: …" asks of a prohibition just what it names
+    in_words = form != "which-not" or (entry.force == "prohibition" and not entry.lists)
+    chosen = chosen or _by_list(entry, form, options) or (_by_words(entry, options) if in_words else None)
     if chosen is None:
         return False
     letter, text, because = chosen
