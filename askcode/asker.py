@@ -65,7 +65,7 @@ class Asker:
 
         book = self.book()
         inputs = {
-            name: {"kind": i.kind, "unit": i.unit, "heads": list(i.heads), "thing": i.thing, "choices": list(i.choices)}
+            name: {"kind": i.kind, "unit": i.unit, "heads": list(i.heads), "thing": i.thing, "lists": i.lists}
             for name, i in book.inputs().items()
         }
         return Reader(book.vocabulary(), inputs)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from askcode.askback import ACTS, Before, key_says, which_edition
@@ -12,6 +12,7 @@ from askcode.choose import ENTRY_SCALE, is_amount
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.desk import Desk, Outcome, entity
+from askcode.measures import numbers
 from askcode.rulebase.book import Book
 
 if TYPE_CHECKING:
@@ -199,13 +200,33 @@ class Conversation:
             said.stated[0] if said and said.stated else None
         )  # was held against the answer; it is no fact of the job
         old = [f for f in self.last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
-        outcome = self.desk.answer(reading, [*_kept(old, reading.facts), *reading.facts], self.last)
+        old, joined = self._joined(old, reading)
+        outcome = self.desk.answer(reading, [*_kept(old, reading.facts, joined), *reading.facts], self.last)
         typed = [f for f in reading.facts if is_amount(f)]
         used = outcome.candidate.bound.inputs if outcome.candidate else {}
         if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
             line = f"I do not know what {listed([f.text for f in typed])} should be there; say it with its unit."
             return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=[Missing("question", line)]))
         return outcome
+
+    def _joined(self, old: list[Fact], reading: Reading) -> tuple[list[Fact], set[str]]:
+        """In "and a receptacle" the new thing stands beside those of before: number them all. The facts of before, and
+        the inputs that were joined."""
+        inputs, joined = self.desk.book.inputs(), set()
+        for name in {f.inputs[0][0] for f in reading.facts if f.inputs and inputs[f.inputs[0][0]].lists == "yes"}:
+            before = [f for f in old if f.inputs and f.inputs[0][0] == name]
+            news = [f for f in reading.facts if f.inputs and f.inputs[0][0] == name]
+            word = reading.follow == "and" and not any(is_amount(f) for f in news)
+            if before and (word or reading.follow == "add"):
+                kind = inputs[name].thing
+                joined |= {n for n, declared in inputs.items() if declared.thing == kind}
+                for thing, one in enumerate([*before, *news]):
+                    facts = old if thing < len(before) else reading.facts
+                    for index, fact in enumerate(facts):
+                        told = fact.start == one.start and fact.inputs and fact.inputs[0][0] != name  # its count, say
+                        if fact is one or (told and inputs[fact.inputs[0][0]].thing == kind):
+                            facts[index] = replace(fact, thing=thing)
+        return old, joined
 
     def _name_bare_numbers(self, reading: Reading) -> None:
         """A bare number answers the one question that was asked, takes the place of a like one that was told, or is
@@ -215,6 +236,11 @@ class Conversation:
         if len(bare) != 1:
             return
         inputs, reply = self.book.inputs(), self.last.reply
+        said = set(numbers(reading.text))
+        picked = [(m.input, c) for m in reply.missing for c in m.choices if said and said <= set(numbers(c))]
+        if len(picked) == 1 and (i := inputs.get(picked[0][0])) and i.unit == "choice":
+            bare[0].inputs, bare[0].value, bare[0].kind = [(picked[0][0], 1.0)], picked[0][1], i.kind
+            return
         if reply.missing:
             names = [
                 m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")
@@ -292,10 +318,10 @@ def _only_edition(reading: Reading) -> bool:
     )
 
 
-def _kept(old: Sequence[Fact], new: Sequence[Fact]) -> list[Fact]:
-    """The facts of before that no new one replaces."""
+def _kept(old: Sequence[Fact], new: Sequence[Fact], joined: set[str]) -> list[Fact]:
+    """The facts of before that no new one replaces; those of `joined` inputs stay."""
     replaced = {(f.inputs[0][0], f.thing) for f in new if f.inputs}
-    listed_anew = {f.inputs[0][0] for f in new if f.inputs and f.thing is not None}
+    listed_anew = {f.inputs[0][0] for f in new if f.inputs and f.thing is not None} - joined
     kinds = {f.kind for f in new if f.thing is None}
     return [
         f

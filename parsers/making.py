@@ -115,14 +115,16 @@ class Making:
                 continue  # "use 2" of "use 2/0"
             negated = first > 0 and (self._negated(start) or any(begin < start < stop for begin, stop in listed))
             self.covered[first:last] = b"\x01" * (last - first)
+            opening = first == 1 and self.tokens[0] == "no"  # "no clamps" denies them; "no copper" names another metal
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
             for kind, name in self.reader.meanings[phrase]:
                 if everyday and kind in ("insulation", "cable"):
                     continue  # "USE", not "use"
-                if negated and kind in self.reader.yes_no:
+                denied = negated or (opening and kind in self.reader.yes_no | self.reader.binder.counted)
+                if denied and kind in self.reader.yes_no:
                     entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
                 else:
-                    entities.append(Entity(kind, name, phrase, start, end, negated=negated))
+                    entities.append(Entity(kind, name, phrase, start, end, negated=denied))
                 places.append((first, last))
         return entities, places
 

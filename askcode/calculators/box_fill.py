@@ -110,7 +110,7 @@ def conductor_volume(box_conductor_size: Size, conductor_volumes: Table) -> Cubi
 @wires_in_box.finds(
     "insulated_conductors", cites="box-fill-counting", when=in_cables, shows="{cables} × {cable_wires} = {result}"
 )
-def conductors_of_cables(cables: Count, cable_wires: Count) -> Count:
+def conductors_of_cables(cable_wires: Count, cables: Count = ASSUMED) -> Count:
     """Take a cable for its insulated conductors."""
     return cables * cable_wires
 
@@ -160,7 +160,7 @@ def no_clamps() -> CubicInches:
 
 
 @mistake(of=fill_of_clamps, because="counted a clamp for each cable")
-def clamp_for_each_cable(cables: Each[Count], largest_conductor_volume: CubicInches) -> CubicInches:
+def clamp_for_each_cable(largest_conductor_volume: CubicInches, cables: Each[Count] = ASSUMED) -> CubicInches:
     return sum(_several(cables)) * largest_conductor_volume
 
 
@@ -249,7 +249,7 @@ def without_device() -> CubicInches:
 
 # --- equipment grounds ------------------------------------------------------------------------------------------------
 @wires_in_box.finds("cable_ground_count", when=(in_cables, cables_have_grounds))
-def grounds_of_cables(cables: Count) -> Count:
+def grounds_of_cables(cables: Count = ASSUMED) -> Count:
     return cables
 
 

@@ -39,6 +39,7 @@ class Input(Placed, kw_only=True):
     because: str = ""
     where: str = ""
     thing: str | None = None
+    lists: Yes = "no"  # whether each value of it names another thing of that kind
     heads: list[str] = []
     states: str | list[str] | None = None
     choices: list[str] = []
