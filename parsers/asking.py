@@ -30,12 +30,18 @@ def asks(
     ]
     currents = [mention for mention in mentions if mention.kind == "current"]
     given = {mention.last for mention in mentions if mention.kind == "current"}
+    topics = {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | making.known
     found: list[tuple[float, Ask]] = []
+    checked: list[tuple[float, Ask]] = []
     weak: list[tuple[float, Ask]] = []
     for entity, (first, last) in zip(entities, places, strict=True):
         if entity.kind not in ("ask", "weak_ask") or entity.start >= stem_end or entity.negated:
             continue
         if _outdone(making, entity, (first, last), entities, places):
+            continue
+        if not topics.intersection(f"topic.{name}" for name in making.reader.binder.asks_on.get(entity.name, ())) and (
+            entity.name in making.reader.binder.asks_on
+        ):
             continue
         strong = entity.kind == "ask"
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
@@ -46,6 +52,8 @@ def asks(
         start = making.source.back(entity.start, entity.end)[0]
         ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
         (found if strong else weak).append((strength, ask))
+        if strength == GIVEN and entity.name in making.reader.binder.checked_asks:
+            checked.append((LIKELY, ask))
     best = max((strength for strength, _ in found), default=0)
     if best <= BY_ITSELF and (sure := [item for item in weak if item[0] >= CUED]):
         sure = [item for item in sure if item[1].name != making.reader.binder.generic_asks[0]]
@@ -61,6 +69,7 @@ def asks(
         found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
+    kept = kept or checked[:1]
     kinds = {mention.kind for mention in mentions}
     for rule in making.reader.binder.asked_of:
         if "in_words" in rule:

@@ -113,6 +113,9 @@ class Binder:
         self._context = told["context"]
         self._unless = told["unless"]
         self._beside_of: dict[str, str] = told["beside"]
+        self._alone: dict[str, dict[str, list[str]]] = told["alone"]
+        self.asks_on: dict[str, list[str]] = told["asks_on"]
+        self.checked_asks = frozenset(told["checked_asks"])
         self._gives_way: list[dict[str, Any]] = told["gives_way"]
         self._idle: list[dict[str, Any]] = told["idle"]
         self._read_as: list[dict[str, Any]] = told["read_as"]
@@ -289,6 +292,10 @@ class Binder:
                     mention.inputs = [pair for pair in mention.inputs if pair[0] != name]
                 elif mention.inputs and mention.inputs[0][0] == name:
                     mention.inputs = mention.inputs[:1]
+        for mention in mentions:
+            rule = self._alone.get(mention.inputs[0][0]) if mention.inputs and mention.inputs[0][1] > ENOUGH else None
+            if rule and about & set(rule["any_of"]) and not about & set(rule["none_of"]):
+                mention.inputs = [pair for pair in mention.inputs if pair[0] not in rule["not_also"]]
         self._pair(mentions, ruler)
         for mention in mentions:
             if mention.part_of is not None:  # a count goes where its size goes
