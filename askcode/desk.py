@@ -95,7 +95,11 @@ class Desk:
         if last is None and rivals and not made.settled:
             outcomes = [made, *(self._derive(reading, c, facts, last) for c in rivals)]
             settled = [o for o in outcomes if o.settled]
-            return settled[0] if len(settled) == 1 else self._offer(reading, outcomes)
+            if len(settled) == 1:
+                return settled[0]
+            lacking = [{m.input for m in o.reply.missing} for o in outcomes]
+            if any(lack != lacking[0] for lack in lacking) or not lacking[0]:  # else what all of them lack comes first
+                return self._offer(reading, outcomes)
         return made
 
     def _settled_without_words(self, best: Candidate, reading: Reading, last: Outcome | None) -> bool:
@@ -170,7 +174,7 @@ class Desk:
             contrary=contrary,
         )
         typed = {id(f) for f in reading.facts}
-        if unused := [f.text for f in c.bound.left if id(f) in typed and f.kind != "edition"]:
+        if unused := [f.text for f in c.bound.left if id(f) in typed and is_amount(f)]:
             reply.notes.append(f"Not used: {listed(unused)}.")
         return Outcome(reply, c, derivation, facts)
 
