@@ -238,7 +238,8 @@ class Desk:
 
     def hits(self, reading: Reading) -> list[tuple[Hit, float]]:
         """The nearest entries with their rank; one whose title names what is counted (how many …) stands nearer."""
-        if len(set(tokens(" ".join(reading.words))) - SMALL) < LEAST_WORDS:
+        telling = {word for word in tokens(" ".join(reading.words)) if len(word) > 1 and word.isalpha()}
+        if len(telling - SMALL) < LEAST_WORDS and not any("." in word for word in reading.words):
             return []
         things = counted(reading.words)
         hits = []
