@@ -88,10 +88,11 @@ class Desk:
             return entry[0]
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
-        if heavy := [f.text for f in best.bound.left if f.kind in HEAVY and f in reading.facts]:
+        if heavy := _heavy(best, reading):
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
-        rivals = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.goal.quantity != best.goal.quantity]
+        near = [c for c in goals[1:4] if best.score - c.score < CLOSE and not _heavy(c, reading)]
+        rivals = [c for c in near if c.goal.quantity != best.goal.quantity]
         if last is None and rivals and not made.settled:
             outcomes = [made, *(self._derive(reading, c, facts, last) for c in rivals)]
             settled = [o for o in outcomes if o.settled]
@@ -278,6 +279,11 @@ class Desk:
         """Whether an entry fits a question so well that a word of another trade in it does not matter."""
         hits = self.hits(reading)
         return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
+
+
+def _heavy(candidate: Candidate, reading: Reading) -> list[str]:
+    """The amounts of a question that a goal has no use for and may not pass over: a length, a percentage."""
+    return [f.text for f in candidate.bound.left if f.kind in HEAVY and f in reading.facts]
 
 
 def entity(reading: Reading, kind: str) -> str | None:
