@@ -55,8 +55,10 @@ _COUNTED = re.compile(
     r"percent|phase|ph\b|pole|gang|sets?\b|hour|(?:\d+ )?(?:cu|copper|al|aluminum)\b)",
     re.ASCII,
 )
+_NUMBERED = re.compile(r"(?:\bnumber|\bno\.?|\bnum|#)\s*$", re.ASCII)
+_SPACED_SIZE = re.compile(r"(?<![\d/.-])([1-4]) ?/ ?0(?![\d/]|\.\d)", re.ASCII)
 _MANY = re.compile(
-    r"[\s-]*(?:amps?|amperes?|a|horse|hp|horsepower|volts?|v|inch|in)\b\.?[\s-]*(?:[a-z-]+\s+){0,2}?[a-z]{3,}s\b",
+    r"[\s-]*(?:amps?|amperes?|a|horse|hp|horsepower|inch|in)\b\.?[\s-]*(?:[a-z-]+\s+){0,2}?[a-z]{3,}s\b",
     re.ASCII,
 )
 _MEASURED = re.compile(
@@ -91,6 +93,8 @@ def said(low: str) -> list[Edit]:
         for start, end, _ in inches:
             blank = blank[:start] + "." * (end - start) + blank[end:]
         return sorted(inches + said(blank))
+    if "/ 0" in low or " /0" in low:
+        edits += [(*found.span(), f"{found[1]}/0") for found in _SPACED_SIZE.finditer(low) if " " in found.group()]
     for found in _SAID.finditer(low):
         start, end = found.span()
         text = found.group()
@@ -102,13 +106,13 @@ def said(low: str) -> list[Edit]:
             middle = start + text.rindex(alone)
             edits.append((start, start + len(low[start:middle].rstrip(" -")), digits))
             start, digits = middle, str(_UNITS[alone])
-        if digits == "1" and (text == "one" and not _COUNTED.match(after)):
+        if digits == "1" and (text == "one" and not _COUNTED.match(after) and not _NUMBERED.search(low[:start])):
             continue
-        if words[0] in _PARTS and not re.match(r"[\s-]*(?:an?\s+)?(?:hp\b|horse|inch|in\b|ton\b|\")", after):
+        if words[0] in _PARTS and not re.match(r"[\s-]*(?:an?\s+)?(?:hp\b|h\.p|horse|inch|in\b|ton\b|\")", after):
             continue  # "half of the circuit"
         if digits:
             edits.append((start, end, digits))
-    return edits
+    return sorted(edits)
 
 
 def _spoken(words: list[str], after: str) -> Iterator[str]:
