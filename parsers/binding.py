@@ -16,6 +16,7 @@ from parsers.quantities import load_yaml
 
 LEAST_EVIDENCE = 0.1
 ENOUGH = 0.5  # a claim above this counts for what must come together
+SAID_WITH_IT = 0.9  # a claim above this, in one phrase or nearer than any size, is what a metal is of
 FARTHEST = 40  # tokens between a head and its value
 _LIGHT = frozenset(
     [
@@ -377,8 +378,9 @@ class Binder:
                 ):
                     continue
                 size = self._beside(mention, sizes, ruler)
-                if size is None:
-                    continue
+                own = mention.inputs and mention.inputs[0][1] > SAID_WITH_IT
+                if size is None or (own and (" " in mention.said or _gap(mention, size, ruler)[2] >= 1)):
+                    continue  # "cu gec" and "1/0 svc alum gec" say themselves what is of which metal
                 name, score = size.inputs[0]
                 if (partner := partners.get(name)) and partner in self.kind_of:
                     mention.inputs = [

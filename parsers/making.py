@@ -48,6 +48,10 @@ class Making:
         heads = self.reader.pipeline.found("heads", self.doc)
         entities, places = self._entities(hits)
         quantities = [q for q in self.reader.quantities.read(self.work) if not self._within_word(q, hits)]
+        for quantity in quantities:
+            if topic := quantity.more.get("topic"):
+                entities.append(Entity("topic", topic, self.low[quantity.start : quantity.end], quantity.start, quantity.end))
+                places.append(self.place(quantity.start, quantity.end))
         mentions = self._of_quantities(quantities, heads)
         mentions += self._of_words(entities, places, mentions)
         mentions.sort(key=lambda mention: mention.start)
@@ -176,6 +180,9 @@ class Making:
                         continue
                     if self._taken_for(rule, mention, ends, starts):
                         mention.kind, mention.unit = rule["kind"], rule["unit"]
+                        if "fahrenheit" in rule:  # so hot that it can only be °F
+                            mention.more = {**mention.more, "fahrenheit": mention.value}
+                            mention.value = round((float(mention.value) - 32) * 5 / 9, 1)
                         break
             mention.about = self.says("about", quantity.start - NEAR_ABOUT, quantity.start)
             mention.negated = self._negated(quantity.start)

@@ -25,7 +25,7 @@ _START = re.compile(
 )
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
-    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
+    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
 )
 # "350 al, 3 in pipe" counts conductors; "on 3 in pipe" and "3 in. pipe" tell a trade size.
@@ -34,6 +34,8 @@ _COUNT_IN = re.compile(
     r"\b(?:[1-4]/0|#\s*\d{1,2})\s*,)\s*\d{1,2}\s(in)\s(?=(?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway)\b)",
     re.ASCII,
 )
+# In "in 1 emt" the number counts raceways and tells nothing more.
+_ONE_IN = re.compile(r"(?<=\bin )1(?= (?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway|cable)\b)", re.ASCII)
 _LIST_JOIN = re.compile(
     r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
 )
@@ -151,9 +153,10 @@ class Quantities:
         low = lowered(work)
         found: list[Quantity] = []
         taken: list[tuple[int, int]] = []
+        left = low  # what a label has read already is blanked for the next: of "SF 1.25 FLA 96" the 1.25 is no FLA
         for pattern, entry, hints in self._labels:
             if any(hint in low for hint in hints):
-                for match in pattern.finditer(low):
+                for match in pattern.finditer(left):
                     start, end = match.span()
                     if any(start < stop and begin < end for begin, stop in taken):
                         continue
@@ -161,6 +164,7 @@ class Quantities:
                     if quantity is not None:
                         found.append(quantity)
                         taken.append((start, end))
+                        left = f"{left[:start]}{'_' * (end - start)}{left[end:]}"
         at = 0
         for start_match in _START.finditer(low):
             start = start_match.start()
@@ -218,7 +222,8 @@ class Quantities:
                 yield Quantity(kind, n.strip(), None, start, end)
             elif verb == "named":  # a name made of what was said: "{n} square x {d}"
                 said = {name: _trade_size(text) for name, text in {**named, "n": n}.items()}
-                yield Quantity(kind, entry["as"].format(**said), None, start, end)
+                more = {"topic": entry["topic"]} if "topic" in entry else {}
+                yield Quantity(kind, entry["as"].format(**said), None, start, end, more=more)
             elif verb == "letter":
                 yield Quantity(kind, n.upper(), None, start, end)
             elif verb == "phase":
@@ -306,6 +311,8 @@ def lowered(work: str) -> str:
         for found in _ARTICLE_A.finditer(work):
             at = found.start(1)
             low = low[:at] + "\x01" + low[at + 1 :]
+    if " in 1 " in low:
+        low = _ONE_IN.sub("\x01", low)
     if " in " in low:
         for found in _COUNT_IN.finditer(low):
             low = low[: found.start(1)] + "\x01\x01" + low[found.end(1) :]

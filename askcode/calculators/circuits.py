@@ -42,5 +42,6 @@ def whole_rating(device_rating: Amps) -> Amps:
 
 @circuits.finds(cites="standard-ratings")
 def next_standard_rating(standard_device_ratings: Table, reference_current: Amps) -> Amps:
-    """The standard rating at or next above {reference_current} is {result}."""
-    return standard_device_ratings.next_up(reference_current, "breaker")["breaker"]
+    """The standard rating next above {reference_current} is {result}."""
+    above = reference_current * (1 + 1e-9)  # a rating that is standard itself is not the next one up
+    return standard_device_ratings.next_up(above, "breaker")["breaker"]
