@@ -50,7 +50,8 @@ class Making:
         quantities = [q for q in self.reader.quantities.read(self.work) if not self._within_word(q, hits)]
         for quantity in quantities:
             if topic := quantity.more.get("topic"):
-                entities.append(Entity("topic", topic, self.low[quantity.start : quantity.end], quantity.start, quantity.end))
+                said = self.low[quantity.start : quantity.end]
+                entities.append(Entity("topic", topic, said, quantity.start, quantity.end))
                 places.append(self.place(quantity.start, quantity.end))
         mentions = self._of_quantities(quantities, heads)
         mentions += self._of_words(entities, places, mentions)
