@@ -76,7 +76,8 @@ class Conversation:
         if reading.edition in EDITIONS:
             self.edition = reading.edition
         if self.memory.before is not None and _only_edition(reading):
-            reading = self.memory.before
+            kept = [f for f in self.memory.before.facts if f.kind != "edition"]
+            reading = replace(self.memory.before, facts=[*reading.facts, *kept], edition=reading.edition)
         outcome = self._settle(reading)
         outcome.reply.question = reading.text
         self._show_reading(outcome, reading)

@@ -35,7 +35,7 @@ def test_no_line_is_wider_than_the_screen(make, width):
 def test_all_that_a_reply_says_is_shown_at_any_width(width):
     text = unwrapped(as_text(answered(), width))
     for part in ["Use 10 AWG copper: 24 A × 125% = 30 A.", "I read: 2 hp · 120 V · single-phase", "you typed “coper”",
-                 "75 °C (from before)", "Not understood: please",
+                 "From before: 75 °C", "Not understood: please",
                  "Stated: 12 AWG. Required: at least 10 AWG. So it does not hold.",
                  "Option b: 10 AWG", "Tempting but wrong: 12 AWG (option a): left out the 125%.",
                  "1. Take the full-load current", "by Table 430.248 and 430.6(A)(1)", "(changed)",

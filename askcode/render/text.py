@@ -69,11 +69,11 @@ class _Page:
     def lines(self, reply: Reply, footer: bool) -> list[Text]:
         self.put(reply.headline, style="bold")
         self.understood(reply)
-        if reply.verdict is not None and reply.verdict.stated:
+        if reply.verdict is not None and any(sign.isdigit() for sign in reply.verdict.stated):
             holds = "it holds" if reply.verdict.holds else "it does not hold"
             self.gap()
             self.put(f"Stated: {reply.verdict.stated}. Required: {reply.verdict.required}. So {holds}.")
-        if reply.option is not None:
+        if reply.option is not None and not reply.headline.startswith(f"{reply.option.letter})"):
             self.gap()
             self.put(f"Option {reply.option.letter}: {reply.option.text}")
         if reply.mistake is not None:
@@ -85,8 +85,9 @@ class _Page:
         self.cases(reply.cases)
         if reply.steps:
             self.head("Steps")
+            follows = any(step.changed for step in reply.steps)
             for number, step in enumerate(reply.steps, 1):
-                self.step(number, step)
+                self.step(number, step, follows and not step.changed)
         self.assumptions(reply)
         self.references(reply.references)
         for label, lines in (("Take care", reply.cautions), ("Note", reply.notes)):
@@ -106,8 +107,13 @@ class _Page:
     def understood(self, reply: Reply) -> None:
         if reply.read:
             self.gap()
-            facts = _spoken_facts(reply.read)
-            self.put(" · ".join(facts), "I read: ", follow="  ")
+            spoken = list(zip(_spoken_facts(reply.read), reply.read, strict=True))
+            told = [words for words, fact in spoken if fact.origin != "carried"]
+            kept = [words for words, fact in spoken if fact.origin == "carried"]
+            if told:
+                self.put(" · ".join(told), "I read: ", follow="  ")
+            if kept:
+                self.put(" · ".join(kept), "From before: ", follow="  ")
         if reply.unread:
             self.put(" · ".join(one_line(word) for word in reply.unread), "Not understood: ", follow="  ")
 
@@ -140,14 +146,15 @@ class _Page:
         self.head("By case")
         self.grid(cases.columns, cases.rows, None, indent=4)
 
-    def step(self, number: int, step: Step) -> None:
+    def step(self, number: int, step: Step, unchanged: bool) -> None:
+        """A step; one that an answer before has shown (`unchanged`) is told without its table."""
         text = f"{step.text} (changed)" if step.changed else step.text
         self.put(text, f"{number:>2}. ")
         by = f"by {listed([_section(cite) for cite in step.cites])}" if step.cites else ""
         work = ", ".join(part for part in (step.work, by) if part)
         if work:
             self.put(work, "    ", follow="      ")
-        if step.excerpt is not None:
+        if step.excerpt is not None and not unchanged:
             self.excerpt(step.excerpt)
 
     def excerpt(self, excerpt: Excerpt) -> None:
@@ -277,8 +284,6 @@ def _spoken_facts(facts: Sequence[Read]) -> list[str]:
             words = f"{_thing(fact.thing)}: {words}"
         if fact.origin == "mended":
             words += f" (you typed “{one_line(fact.text)}”)"
-        elif fact.origin == "carried":
-            words += " (from before)"
         spoken.append(words)
     return spoken
 
