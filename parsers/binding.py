@@ -17,6 +17,7 @@ from parsers.quantities import load_yaml
 LEAST_EVIDENCE = 0.1
 ENOUGH = 0.5  # a claim above this counts for what must come together
 SAID_WITH_IT = 0.9  # a claim above this, in one phrase or nearer than any size, is what a metal is of
+UNLIKELY = 0.4
 FARTHEST = 40  # tokens between a head and its value
 _LIGHT = frozenset(
     [
@@ -277,8 +278,11 @@ class Binder:
         for mention, claims in zip(mentions, scores, strict=True):
             if mention.fixed:
                 continue
+            priors = self._prior(mention)
+            if mention.kind == "temperature" and "terminal_temperature" not in priors:
+                claims = {name: score * (1 if name in priors else UNLIKELY) for name, score in claims.items()}
             evidence = dict(claims)
-            for name, prior in self._prior(mention).items():
+            for name, prior in priors.items():
                 prior = min(prior, lowered[name]) if name in lowered else max(prior, raised.get(name, 0))
                 claimed = claims.get(name, 0)
                 evidence[name] = max(prior, claimed + 0.1 * prior if claimed else 0)

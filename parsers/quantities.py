@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,7 @@ _START = re.compile(
 )
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
-    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
+    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|max\b|over\s?load|ols?\b|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
 )
 # "350 al, 3 in pipe" counts conductors; "on 3 in pipe" and "3 in. pipe" tell a trade size.
@@ -38,6 +39,11 @@ _COUNT_IN = re.compile(
 _ONE_IN = re.compile(r"(?<=\bin )1(?= (?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway|cable)\b)", re.ASCII)
 _LIST_JOIN = re.compile(
     r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
+)
+_PLURAL_NUMBER = re.compile(r"(?<![\d./#])(\d{1,3}(?:\.5)?)\s?'?s\b", re.ASCII)
+_PLURAL_JOIN = re.compile(
+    r"(?:\s?'?s\b)?\s*(?:motors?\b)?\s*(?:,\s*(?:and\s)?|\+|&|and\b|plus\b)\s*(?:an?\s+|one\s+|another\s+|\d{1,2}\s+|\(\d\)\s*)?",
+    re.ASCII,
 )
 _SHARED = {
     "horsepower",
@@ -184,6 +190,7 @@ class Quantities:
                 at = quantity.end
         found.sort(key=lambda quantity: quantity.start)
         self._share_units(low, found)
+        self._motors_of_a_list(low, found)
         return found
 
     # --- one pattern --------------------------------------------------------------------------------------------------
@@ -212,7 +219,8 @@ class Quantities:
                 )
                 if kind == "voltage" and "dc" in named["u"]:
                     yield Quantity("phases", "dc", None, start, end)
-                yield Quantity(kind, _whole(numbers.value(n) * factor), unit, start, end)
+                number = numbers.value(n)  # a third stays a third
+                yield Quantity(kind, number if factor == 1 else _whole(number * factor), unit, start, end)
             elif verb in ("size", "cable"):
                 wires = {"wires": int(named["w"])} if verb == "cable" else {}
                 yield Quantity("wire_size", named["s"], None, start, end, count=count, more=wires)
@@ -238,7 +246,7 @@ class Quantities:
             elif verb == "celsius":
                 letter = (named.get("u") or named.get("u2") or "c")[0]
                 number = numbers.value(n.removeprefix("-")) * (-1 if n.startswith("-") else 1)
-                more: dict[str, Any] = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
+                more = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
                 if letter == "f":
                     number, more = round((number - 32) * 5 / 9, 1), {"fahrenheit": number}
                 yield Quantity("temperature", _whole(number), "°C", start, end, more=more)
@@ -267,6 +275,25 @@ class Quantities:
             yield Quantity("voltage", int(named["b"]), "V", middle + 1, end, bare=True)
             return
         yield Quantity("voltage", high, "V", start, end, more={"to_ground": low, "wye": (low, high) in _WYE})
+
+    @staticmethod
+    def _motors_of_a_list(low: str, found: list[Quantity]) -> None:
+        """In "three 10s and a 40 hp" the 10s are motors, no wires."""
+        listed = [  # without the counts: the two of "two 25s"
+            quantity
+            for quantity, after in zip(found, [*found[1:], None], strict=False)
+            if quantity.kind != "number" or after is None or low[quantity.end : after.start].strip()
+        ]
+        for one, other in (*pairwise(listed), *pairwise(reversed(listed))):
+            if other.kind != "horsepower" or one.kind not in ("wire_size", "number"):
+                continue
+            text = low[one.start : one.end + 2]
+            size = _PLURAL_NUMBER.search(text)
+            first, last = sorted((one, other), key=lambda quantity: quantity.start)
+            if size is None or not _PLURAL_JOIN.fullmatch(low, first.end, last.start):
+                continue
+            one.kind, one.unit, one.value, one.count = "horsepower", "hp", numbers.value(size[1]), None
+            one.start, one.end, one.more = one.start + size.start(1), one.start + size.end(), {"shared": True}
 
     # --- what the neighbours say --------------------------------------------------------------------------------------
     @staticmethod
