@@ -41,7 +41,7 @@ def answered(question: str = "2 hp 120 V single phase copper 75 C", edition: str
                     excerpt=Excerpt("430.248", "Full-load current, single-phase motors",
                                     ["hp", "115 V", "200 V", "208 V", "230 V"],
                                     [["1 1/2", "20", "11.5", "11", "10"], ["2", "24", "13.8", "13.2", "12"],
-                                     ["3", "34", "19.6", "18.7", "17"]], [1, 1])),
+                                     ["3", "34", "19.6", "18.7", "17"]], [1, 1]), changed=True),
                Step("Let the conductors carry more than the motor's full-load current.", "24 A × 125% = 30 A",
                     ["430.22(A)"], changed=True)],
         references=[Reference("430.22(A)", "Single motor", "A motor's conductors carry at least 125%.", "from-memory"),
