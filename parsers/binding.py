@@ -118,6 +118,7 @@ class Binder:
         self._alone: dict[str, dict[str, list[str]]] = told["alone"]
         self.asks_on: dict[str, list[str]] = told["asks_on"]
         self.checked_asks = frozenset(told["checked_asks"])
+        self._fahrenheit = {name: float(least) for name, least in told["fahrenheit"].items()}
         self._gives_way: list[dict[str, Any]] = told["gives_way"]
         self._idle: list[dict[str, Any]] = told["idle"]
         self._read_as: list[dict[str, Any]] = told["read_as"]
@@ -309,6 +310,11 @@ class Binder:
                 others = [pair for pair in mention.inputs if found is None or pair[0] != found[0]]
                 mention.inputs = [found, *others] if found else others
         self._part(mentions)
+        for mention in mentions:
+            least = self._fahrenheit.get(mention.inputs[0][0]) if mention.inputs else None
+            if least is not None and mention.more.get("scale") == "not said" and float(mention.value) > least:
+                mention.more = {"fahrenheit": mention.value}
+                mention.value = round((float(mention.value) - 32) * 5 / 9, 1)
 
     @staticmethod
     def _claimed(claim: Claim, mention: Mention, first: int, last: int, ruler: Ruler, places: list[int]) -> float:
@@ -372,7 +378,7 @@ class Binder:
         ) in mentions:  # sets of conductors are no single jumper: "6 sets of 600 kcmil copper main bonding jumper"
             size = self._beside(mention, sizes, ruler) if mention.kind == "sets" else None
             if size is not None and size.inputs[0][0] == "grounding_conductor_size":
-                size.inputs.sort(key=lambda pair: (pair[0] == "grounding_conductor_size", -pair[1]))
+                size.inputs = [pair for pair in size.inputs if pair[0] != "grounding_conductor_size"]
         for kind, partners in self._partners.items():
             for mention in mentions:
                 if (

@@ -275,6 +275,8 @@ class Making:
         """In "5 hp, no wait 7.5" the second value takes the place of the first."""
         for found in self.reader.forms.of["correction"].finditer(self.low):
             old = [mention for mention in mentions if mention.end <= found.start() and not mention.word]
+            if any(mention.start <= found.start() < mention.end for mention in mentions):
+                continue  # the "no" of "no 3 AWG"
             near = found.end() + NEAR_CORRECTION
             new = next((mention for mention in mentions if found.end() <= mention.start <= near), None)
             if new is None or not old:

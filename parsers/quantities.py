@@ -26,7 +26,7 @@ _START = re.compile(
 )
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
-    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|max\b|over\s?load|ols?\b|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
+    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|max\b|awg|over\s?load|ols?\b|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
 )
 # "350 al, 3 in pipe" counts conductors; "on 3 in pipe" and "3 in. pipe" tell a trade size.
