@@ -108,8 +108,8 @@ class _Page:
         if reply.read:
             self.gap()
             spoken = list(zip(_spoken_facts(reply.read), reply.read, strict=True))
-            told = [words for words, fact in spoken if fact.origin != "carried"]
-            kept = [words for words, fact in spoken if fact.origin == "carried"]
+            told = dict.fromkeys(words for words, fact in spoken if fact.origin != "carried")  # each once
+            kept = dict.fromkeys(words for words, fact in spoken if fact.origin == "carried")
             if told:
                 self.put(" · ".join(told), "I read: ", follow="  ")
             if kept:
@@ -278,7 +278,7 @@ def _spoken_facts(facts: Sequence[Read]) -> list[str]:
     spoken = []
     for fact, sort in zip(facts, sorts, strict=True):
         words = one_line(fact.value if any(sign.isalpha() for sign in fact.value) else fact.text or fact.value)
-        if len({f.input for f, s in zip(facts, sorts, strict=True) if s == sort}) > 1:
+        if words in ("yes", "no") or len({f.input for f, s in zip(facts, sorts, strict=True) if s == sort}) > 1:
             words = f"{_label(fact.input)} {words}"
         if several and fact.thing:
             words = f"{_thing(fact.thing)}: {words}"
