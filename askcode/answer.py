@@ -54,6 +54,8 @@ def answer(
         return _conflict(question, derivation, book)
     if derivation.missing:
         return _asking(question, goal, derivation, book)
+    if needed := assumed_but_needed(goal, derivation):
+        return _asking(question, goal, derivation, book, needed)
     reply = Reply(question, "answered", book.edition, headline(goal, derivation, book))
     reply.answer = the_answer(goal, derivation, book)
     _tell(reply, derivation, book, before)
@@ -276,8 +278,16 @@ def _pick(reply: Reply, options: Choices, derivation: Derivation, book: Book) ->
 
 
 # --- no value yet ---
-def _asking(question: str, goal: Goal, derivation: Derivation, book: Book) -> Reply:
-    asks = [missing(leaf.quantity, leaf.thing, book, derivation) for leaf in derivation.missing]
+def assumed_but_needed(goal: Goal, derivation: Derivation) -> list[str]:
+    """What this goal must be told, though a default stands for it elsewhere: of each group (a|b) one is enough."""
+    assumed = [node.quantity for node in derivation.assumed()]
+    groups = [group.split("|") for group in goal.must_know]
+    return [group[0] for group in groups if all(name in assumed for name in group)]
+
+
+def _asking(question: str, goal: Goal, derivation: Derivation, book: Book, needed: Sequence[str] = ()) -> Reply:
+    asks = [missing(name, None, book, derivation) for name in needed]
+    asks += [missing(leaf.quantity, leaf.thing, book, derivation) for leaf in derivation.missing]
     words = "One fact is missing" if len(asks) == 1 else f"{len(asks)} facts are missing"
     reply = Reply(question, "incomplete", book.edition, f"{words} for {goal.title}: " + " ".join(m.ask for m in asks))
     reply.missing = asks

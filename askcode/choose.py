@@ -24,7 +24,11 @@ USED, LEFT_OVER, LEFT_WORD, PREFERRED, MOST_PREFERRED, JUDGES = 1.0, -1.2, -0.4,
 WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY = 2.0, 1.0, 4.0, 3.0, -2.0
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
-CHECKED = {"why": 1.0, "check": 0.5}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
+CHECKED = {
+    "why": 1.0,
+    "yes/no": 0.8,
+    "check": 0.5,
+}  # "I got 38 A of lighting" tells a load; "why not #12" can only be a check
 MOST, SAME_UNIT = 1.0, 1.0
 BARE_FORMS = ("statement", "what")  # forms in which bare facts tell what is wanted
 UNIT_OF = {"wire_size": "size"}  # kinds whose facts carry no unit
@@ -145,9 +149,12 @@ def is_amount(fact: Fact) -> bool:
     return any(c.isdigit() for c in str(fact.value)) and fact.kind not in ("phases", "insulation", "edition")
 
 
-def put_up(reading: Reading) -> dict[int, float]:
-    """The ids of the facts that are put up for checking, with how surely: those behind "why not" and "I got"."""
+def put_up(reading: Reading, follows: bool) -> dict[int, float]:
+    """The ids of the facts that are put up for checking, with how surely: those behind "why not" and "I got", and those
+    of a yes-or-no question about the answer before."""
     asides = [(e.start, CHECKED[e.name]) for e in reading.entities if e.kind == "turn" and e.name in CHECKED]
+    if follows and reading.form == "yes/no":
+        asides.append((-1, CHECKED["yes/no"]))
     return {id(f): weight for start, weight in asides for f in reading.facts if f.start > start}
 
 
@@ -187,7 +194,7 @@ class Chooser:
             topics={e.name for e in reading.entities if e.kind == "topic"},
             facts=facts,
             typed={id(fact) for fact in reading.facts},
-            checked=put_up(reading),
+            checked=put_up(reading, last is not None),
             most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
             strange=bool(reading.unread) or reading.form not in BARE_FORMS,
             claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),

@@ -170,7 +170,8 @@ class Conversation:
             )
         fresh = self.desk.answer(reading, reading.facts, None)
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
-        if self.last is None or (fresh.settled and not (looked_up and len(reading.words) <= LONGEST_ASIDE)):
+        told = any(is_amount(f) for f in reading.facts)
+        if self.last is None or (fresh.settled and not (looked_up and (told or len(reading.words) <= LONGEST_ASIDE))):
             return fresh
         followed = self._follow(reading)
         if fresh.settled:

@@ -13,7 +13,7 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
-from askcode.lookup import SMALL, counted, look_up, outside
+from askcode.lookup import ASKING_WORD, SMALL, asks_length, counted, look_up, outside
 from askcode.measures import INCHES, Measure, measure, numbers, of_fact, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
@@ -29,6 +29,8 @@ LEAST_WORDS = 2  # telling words that a question needs to be looked up
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
+PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
+CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition")  # kinds that people tell whether they matter or not
 # kinds of amounts that no answer may pass over
 HEAVY = {
     "length",
@@ -53,6 +55,7 @@ class Outcome:
     candidate: Candidate | None = None
     derivation: Derivation | None = None
     facts: Sequence[Fact] = ()
+    entry: Entry | None = None  # what was looked up
     offered: Sequence[Outcome] = ()  # the readings that were offered, to be picked by number or by a fact
 
     @property
@@ -74,6 +77,8 @@ class Desk:
     def answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         uncovered = entity(reading, "uncovered")
         goals = self._goals(reading, facts, last, uncovered)
+        if last is None:
+            goals = [c for c in goals if _may_answer(c, reading)]
         best = goals[0] if goals else None
         entry = (
             None
@@ -81,10 +86,12 @@ class Desk:
             else self._entry(reading, goals, uncovered)
         )
         if entry is not None and best is not None and self._asks_value(best, reading):
-            told = entry[0].reply.answer  # only an entry that tells a value of the kind that was asked for may answer
-            if entry[1] < CERTAIN or told is None or not like(told.value, best.goal.quantity):
+            # only an entry that tells a value of the kind that was asked for may answer
+            if entry[1] < CERTAIN or not _tells_like(entry[0], best.goal.quantity):
                 entry = None
-        if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score):
+            elif not self._can(best):  # better told than asked on
+                return entry[0]
+        if entry is not None and (best is None or entry[1] * ENTRY_SCALE > best.score or self._bare(best, entry)):
             return entry[0]
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
@@ -106,6 +113,8 @@ class Desk:
     def _settled_without_words(self, best: Candidate, reading: Reading, last: Outcome | None) -> bool:
         """Whether a goal answers whatever the entries say: behind an answer, where no entry could score higher, where
         bare facts were told, or where what was asked for (or is to be judged) can be worked out."""
+        if reading.unread and last is None:
+            return False  # a word that was not understood may be the point of the question
         if last is not None or best.score > ENTRY_SCALE or not _asks_in_words(reading):
             return True
         judged = best.bound.stated is not None and reading.form == "yes/no"
@@ -117,6 +126,12 @@ class Desk:
     def _asks_value(best: Candidate, reading: Reading) -> bool:
         """Whether the value of a goal is asked for in so many words, with some of what it needs."""
         return best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS
+
+    def _bare(self, best: Candidate, entry: tuple[Outcome, float]) -> bool:
+        """Whether a goal knows next to nothing of the question, while an entry decides it: then it would only ask on."""
+        decided = entry[0].reply.verdict is not None or entry[0].reply.option is not None
+        certain = entry[1] >= CERTAIN and entry[0].reply.status == "answered"
+        return (decided or certain) and best.bound.stated is None and not self._can(best)
 
     def _can(self, c: Candidate) -> bool:
         return derive(c.subject, c.goal.quantity, c.bound.facts, self.book).root.known
@@ -142,6 +157,8 @@ class Desk:
                 ranked.sort(key=lambda c: (any(id(f) in news for f in c.bound.left), c.name != before.name, -c.score))
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
+        if reading.form == "yes/no" and not reading.options and not ASKING_WORD.search(reading.stem):
+            goals = [c for c in goals if c.bound.stated is not None or c.goal.against]  # it is said of what is stated
         if uncovered:  # a word of a topic not covered yet, beside all that a calculation needs, is no more than a word
             return [
                 c
@@ -174,6 +191,8 @@ class Desk:
             before=before,
             contrary=contrary,
         )
+        if "{" in reply.headline:  # a value that was told took the place of what was to be worked out
+            return Outcome(self._nothing(reading, None))
         typed = {id(f) for f in reading.facts}
         if unused := [f.text for f in c.bound.left if id(f) in typed and is_amount(f)]:
             reply.notes.append(f"Not used: {listed(unused)}.")
@@ -203,6 +222,7 @@ class Desk:
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
         found: list[tuple[Reply, float]] = []
+        read: dict[int, Entry] = {}
         hits = self.hits(reading)
         near = ENTRIES_CLOSE if not (words or options) else ENTRIES_NEAR
         for hit, rank in hits:
@@ -222,13 +242,17 @@ class Desk:
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             if reply is not None:
                 found.append((reply, rank))
+                read[id(reply)] = entry
         if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
             found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
             if (named := self._named_by_title(reading, found)) is None:
                 return self._offer_entries(reading, found)
             found = [named]
-        return (Outcome(found[0][0], facts=reading.facts), found[0][1]) if found else None
+        if not found:
+            return None
+        reply, rank = found[0]
+        return Outcome(reply, facts=reading.facts, entry=read[id(reply)]), rank
 
     def _named_by_title(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float] | None:
         """The one of several close entries whose title the question says clearly more of than of the others'."""
@@ -281,9 +305,20 @@ class Desk:
         return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
 
 
+def _tells_like(looked_up: Outcome, quantity: str) -> bool:
+    """Whether an entry tells a value of the kind of a quantity."""
+    return looked_up.entry is not None and any(like(value, quantity) for value in looked_up.entry.values.values())
+
+
+def _may_answer(candidate: Candidate, reading: Reading) -> bool:
+    """Whether a goal's value can be what a first question asks for: not where that is a length and the goal finds none."""
+    unit = UNITS.get(candidate.goal.quantity, ("",))[0]
+    return unit in INCHES or not asks_length(reading.words)
+
+
 def _heavy(candidate: Candidate, reading: Reading) -> list[str]:
     """The amounts of a question that a goal has no use for and may not pass over: a length, a percentage."""
-    return [f.text for f in candidate.bound.left if f.kind in HEAVY and f in reading.facts]
+    return [f.text for f in candidate.bound.left if f in reading.facts and weighty(f, candidate)]
 
 
 def entity(reading: Reading, kind: str) -> str | None:
@@ -295,6 +330,16 @@ def _strange(reading: Reading, entry: Entry) -> set[str]:
     known = set(numbers(" ".join([*entry.asked_as, *entry.values.values(), entry.answer, entry.says])))
     asked = (f.text for f in reading.facts if not f.negated and f.kind not in ("sets", "edition"))
     return {text for text in asked if numbers(text) and not known.issuperset(numbers(text))}
+
+
+def weighty(fact: Fact, candidate: Candidate) -> bool:
+    """Whether an amount that a goal cannot use stands against it: of a kind that no answer may pass over, or one that
+    plainly is an input of something else."""
+    if fact.kind in HEAVY:
+        return True
+    name, score = fact.inputs[0] if fact.inputs else ("", 0.0)
+    plain = score >= PLAINLY and is_amount(fact) and fact.kind not in CONTEXT
+    return plain and name not in candidate.goal.indifferent
 
 
 def like(value: str, quantity: str) -> bool:

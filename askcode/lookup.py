@@ -241,6 +241,18 @@ def counted(words: Iterable[str]) -> set[str]:
     return set(tokens(found[1])) - SMALL if found else set()
 
 
+LENGTH_ASKED = re.compile(
+    r"\b(?:what|whats|min|minimum|max|maximum|least|greatest)\s+(?:is\s+|the\s+|a\s+)?(?:\w+\s+){0,2}?"
+    r"(?:spacing|length|depth|height|width|distance|clearance|thickness|radius|diameter)\b"
+    r"|\bhow (?:far|deep|high|wide|tall|close|thick)\b"
+)
+
+
+def asks_length(words: Iterable[str]) -> bool:
+    """Whether a question asks for a length of any kind in so many words."""
+    return bool(LENGTH_ASKED.search(" ".join(words)))
+
+
 def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:
     """The reply to what the tool does not cover."""
     return Reply(question, "outside", book.edition, headline, notes=list(notes))

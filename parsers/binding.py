@@ -103,6 +103,7 @@ class Binder:
         for kind, others in told["also"].items():
             for other in others:
                 self.of_kind[kind] += self.of_kind.get(other, [])
+        self.kept_in_asks = frozenset(told["kept_in_asks"])
         self.kinds_too: dict[str, str] = told["kinds_too"]
         self.bare_rules: list[dict[str, Any]] = told["bare"]
         self._priors = {

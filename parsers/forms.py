@@ -26,7 +26,7 @@ class Forms:
     def form(self, low: str, typed: str, options: bool) -> str:
         """What kind of answer is wanted; `low` and `typed` are the stem in lower case and as typed."""
         of = self.of
-        if options and (of["not_in_capitals"].search(typed) or of["not_among"].search(low)):
+        if options and ((of["not_in_capitals"].search(typed) and not typed.isupper()) or of["not_among"].search(low)):
             return "which-not"
         if of["definition"].search(low):
             return "definition"
@@ -42,7 +42,11 @@ class Forms:
         size = of["size"].search(low)
         if what and not (yes and yes.start() < what.start() and not size):
             return "which" if which and not size else "what"
-        if yes:
+        value = of["asks_value"].search(low)
+        if yes and not (value and value.start() < yes.start() and of["value_ends"].match(yes[0])):
+            return "yes/no"
+        bare = of["bare_yes"].search(low)
+        if bare and not (value and value.start() < bare.start()):
             return "yes/no"
         if of["least"].search(low) or of["greatest"].search(low) or "?" in low:
             return "what"

@@ -27,8 +27,8 @@ BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this
 class Making:
     """Reads one text. Holds spaCy's tokens, so it must not outlive the memory zone that it is used in."""
 
-    def __init__(self, reader: Reader, source: Rewritten, mends: list[tuple[str, str]]) -> None:
-        self.reader, self.source, self.mends = reader, source, mends
+    def __init__(self, reader: Reader, source: Rewritten, mends: list[tuple[str, str]], mended: str) -> None:
+        self.reader, self.source, self.mends, self.mended = reader, source, mends, mended
         self.work = source.text
         self.low = lowered(self.work)
         self.doc = reader.pipeline.tokens(flattened(self.low))
@@ -72,7 +72,7 @@ class Making:
         form = forms.form(low, self.work[:stem_end], bool(options))
         return Reading(
             text=self.source.typed,
-            stem=self.typed(0, stem_end).strip() if spans else self.source.typed,
+            stem=self._stem() if spans or self.mends else self.source.typed,
             facts=facts,
             entities=[self._placed(entity) for entity in entities if entity.start < stem_end],
             asks=asked,
@@ -86,6 +86,11 @@ class Making:
             asks_max=forms.asks_max(low),
             words=words,
         )
+
+    def _stem(self) -> str:
+        """The mended text up to the options."""
+        spans = self.reader.forms.options(self.mended)
+        return self.mended[: spans[0][1]].strip() if spans else self.mended
 
     def place(self, start: int, end: int) -> Place:
         """The tokens that a piece of the text touches."""

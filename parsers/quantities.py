@@ -57,6 +57,9 @@ _SHARED = {
     "wire_size",
     "trade_size",
 }
+_VOLTS_BEFORE = re.compile(
+    r"(?:ph|phases?|ø|hp|horse|horsepower)[\s,]+(?:1(?:10|15|20)|2[0-4]\d|277|4[468]0|5[57][05]|600)$", re.ASCII
+)
 _OPENING = re.compile(r"-|\(\d{1,2}\)\s*", re.ASCII)  # of "-20 C" and "(2) 5 hp", where no pattern takes it in
 _COUNT_BEFORE = re.compile(
     r"(?<![\d./#-])\(?(\d{1,2})\)?\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
@@ -308,6 +311,8 @@ class Quantities:
                 or (after.bare and not after.more.get("shared"))
             ):
                 continue
+            if after.kind == "current" and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
+                continue  # "three phase 230, 27 amps"
             if after.more.get("to_ground") or not _LIST_JOIN.fullmatch(low, this.end, after.start):
                 continue
             if after.kind == "wire_size":

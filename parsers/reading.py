@@ -69,7 +69,7 @@ class Option:
 
 @dataclass(slots=True)
 class Reading:
-    """All that was read from one question. Places are those of `text`."""
+    """All that was read from one question. Places are those of `text`; `stem` is mended, and without the options."""
 
     text: str
     stem: str
@@ -121,9 +121,10 @@ class Reader:
             for name, phrases in names.items():
                 for phrase in phrases:
                     for form in plurals(phrase_form(phrase)):
+                        spelled.update(_PHRASE_WORD.findall(form))
                         if form and (kind, name) not in self.meanings[form]:
                             self.meanings[form].append((kind, name))
-                    spelled.update(_PHRASE_WORD.findall(phrase.lower()))
+        self._keep_values_in_asks()
         heads = [head for head in self.binder.phrases() if head]
         self.pipeline = Pipeline({"vocabulary": self.meanings, "heads": heads})
         spelled.update(word for head in heads for word in _PHRASE_WORD.findall(head))
@@ -137,18 +138,38 @@ class Reader:
         self._dictated = re.compile("|".join(f"(?:{entry['hear']})" for entry in heard if "\\1" not in entry["hear"]))
         self.read("5 hp 230 v")
 
+    def _keep_values_in_asks(self) -> None:
+        """A phrase that asks ("largest inverse time breaker") swallows the shorter ones in it; the values among those
+        are still told."""
+        values = {
+            phrase: [(kind, name) for kind, name in told if kind in self.binder.kept_in_asks]
+            for phrase, told in self.meanings.items()
+        }
+        values = {phrase: told for phrase, told in values.items() if told}
+        longest = max((phrase.count(" ") + 1 for phrase in values), default=0)
+        for phrase, told in self.meanings.items():
+            if not any(kind in ("ask", "weak_ask") for kind, _ in told) or phrase in values:
+                continue
+            words = phrase.split()
+            for length in range(min(longest, len(words)), 0, -1):
+                found = [" ".join(words[at : at + length]) for at in range(len(words) - length + 1)]
+                if inside := next((part for part in found if part in values), None):
+                    told += values[inside]
+                    break
+
     def read(self, text: str, known: Iterable[str] = ()) -> Reading:
         """What the text says; `known` is what the talk is about ("topic.motor"). Never raises, whatever is typed."""
         from parsers.making import Making
 
         source = Rewritten(tidy(text))
         mends = self._mend(source)
-        low = source.text.lower()
+        mended = source.text
+        low = mended.lower()
         words = _SEARCH_WORD.findall(low)
         if len(low) == len(source.text):  # a few foreign letters grow when lowered; then places would not fit
             source.apply(numbers.said(low))
         with self.pipeline.vocab.memory_zone():
-            return Making(self, source, mends).reading(words, known)
+            return Making(self, source, mends, mended).reading(words, known)
 
     def _mend(self, source: Rewritten) -> list[tuple[str, str]]:
         """Put right what was misheard or misspelt; what was done, as pairs of typed and read."""

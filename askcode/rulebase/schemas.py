@@ -155,6 +155,7 @@ class Goal(Placed, kw_only=True):
     say: str = ""  # the word that asks for it as a follow-up
     asks_if_preferred: list[str] = []  # asks that want this only where one of the facts below is told
     prefers: list[str] = []  # facts that point to this goal among those that answer the same ask
+    must_know: list[str] = []  # inputs that are asked for although they have a default ("a|b": one of them is enough)
     needs_fact: str = ""  # a fact without which it is never meant
     needs_topic: str | list[str] = "no"  # whether it is considered only where one of its topics, or of these, was named
     indifferent: list[str] = []  # inputs that people name with it and that make no difference
