@@ -259,7 +259,7 @@ class Chooser:
         if UNITS.get(goal.quantity, ("",))[0] in said.units - {""}:
             evidence.append(("is answered in the unit of the options", SAME_UNIT))
         there = filled & self.roads(subject, goal.against).inputs if goal.against else set()
-        unasked = bool(filled & set(goal.default_for)) and not said.strange and said.most != "greatest_"
+        unasked = bool(filled & set(goal.default_for)) and not asks and not said.strange and said.most != "greatest_"
         wanted = bool((asks | weak) & may or unasked or (bound.stated and said.claims) or there)
         wanted = wanted and (not goal.needs_fact or goal.needs_fact in filled)
         return Candidate(

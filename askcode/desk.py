@@ -157,7 +157,8 @@ class Desk:
                 ranked.sort(key=lambda c: (any(id(f) in news for f in c.bound.left), c.name != before.name, -c.score))
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
-        if reading.form == "yes/no" and not reading.options and not ASKING_WORD.search(reading.stem):
+        asks_value = reading.options or reading.asks_max or ASKING_WORD.search(reading.stem)
+        if reading.form == "yes/no" and not asks_value:
             goals = [c for c in goals if c.bound.stated is not None or c.goal.against]  # it is said of what is stated
         if uncovered:  # a word of a topic not covered yet, beside all that a calculation needs, is no more than a word
             return [

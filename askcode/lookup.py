@@ -17,6 +17,7 @@ from askcode.rulebase.schemas import Item
 from askcode.rulebase.search import tokens
 
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
+REQUIRED = ("requires", "exempts")
 LONG_REASON = 25  # words; a longer reason is left to the steps
 ASKING_WORD = re.compile(r"\b(what|whats|which|where|wheres|how|who|when|why|list|define|meaning|mean)\b", re.I)
 SAID_OVER, CLEARLY = (
@@ -33,6 +34,7 @@ class Named:
     item: Item
     affirms: bool
     words: int
+    required: bool = False  # whether the list is of what is required or exempt, not of what is permitted or barred
 
 
 def look_up(
@@ -95,9 +97,42 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     if stated is not None and (held := _held(stated, entry)) is not None:
         return held, ""
+    phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     if named := find_item(stem, entry):
-        return named.affirms, named.item.what
-    return _phrase(stem, entry, book) if entry.verdict is not None else None
+        if phrase is None:
+            return _turned(stem, named)
+        item = _turned(stem, named)
+        return item if item is None or item[0] is phrase[0] else None
+    return phrase
+
+
+# What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
+BARRED = re.compile(
+    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|not (?:be )?(?:allowed|permitted|legal|ok))\b", re.I
+)
+LEFT_OUT = re.compile(
+    r"\b(?:without|w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|exempt(?:ed)?|"
+    r"excused|avoid|instead of|get(?:ting)? (?:away|out|by)|no need)\b",
+    re.I,
+)
+DENIED = re.compile(
+    r"\b(?:not (?:need|have to|require|requir)|(?:do|does|did|is|are|need|would)(?:n'?t|n't| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
+    r"unless|except)\b",
+    re.I,
+)
+
+
+def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
+    """The verdict on a thing of a list, where the question may ask for the contrary; None where that is not plain."""
+    names = " ".join((named.item.what, *named.item.also)).lower()
+    barred, left_out = (bool(found) and found[0].lower() not in names for found in (BARRED.search(stem), LEFT_OUT.search(stem)))
+    if DENIED.search(stem):
+        return None
+    if named.required:
+        if barred:
+            return None
+        return (named.affirms is not left_out, named.item.what if not left_out else "")
+    return None if left_out else (named.affirms is not barred, named.item.what if not barred else "")
 
 
 def _held(stated: Measure, entry: Entry) -> bool | None:
@@ -121,7 +156,7 @@ def find_item(text: str, entry: Entry) -> Named | None:
             for name in (item.what, *item.also):
                 words = [w for w in tokens(name) if w not in SMALL]
                 if words and have.issuperset(words):
-                    found.append(Named(item, role in YES, len(words)))
+                    found.append(Named(item, role in YES, len(words), role in REQUIRED))
     if not found:
         return None
     longest = [n for n in found if n.words == max(m.words for m in found)]
@@ -144,6 +179,8 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
+    if any(turn.search(stem) and not turn.search(phrase) for turn in (BARRED, LEFT_OUT)):
+        return None  # the question may ask for the contrary of the phrase
     against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
     return (affirms, phrase) if best - against >= CLEARLY else None
 
