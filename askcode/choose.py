@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, LEFT_WORD, PREFERRED, MOST_PREFERRED, JUDGES = 1.0, -1.2, -0.4, 1.0, 2, 2.0
-WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY = 2.0, 1.0, 4.0, 3.0, -2.0
+WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY, UNNAMED = 2.0, 1.0, 4.0, 3.0, -2.0, -1.0
+FAR_BELOW = 0.4  # of the best claim of a fact; a claim below that share is none
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {
@@ -79,6 +80,8 @@ def bind(
             if declared is None or name == quantity:
                 continue
             states = quantity in _many(declared.states)
+            if not states and score < FAR_BELOW * fact.inputs[0][1]:
+                continue  # the words beside it say plainly that it is something else
             score += states * checked.get(id(fact), 0.0)
             if score >= LEAST_CLAIM and (states or name in usable):
                 claims.append((score, -order, fact, name, states))
@@ -197,7 +200,7 @@ class Chooser:
             checked=put_up(reading, last is not None),
             most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
             strange=bool(reading.unread) or reading.form not in BARE_FORMS,
-            claims=reading.form == "yes/no" or last is not None or any(e.kind == "turn" for e in reading.entities),
+            claims=reading.form == "yes/no" or last is not None or any(e.name == "why" for e in reading.entities),
             last=last,
             units={f.unit or UNIT_OF.get(f.kind, "") for option in reading.options for f in option.facts},
         )
@@ -245,6 +248,8 @@ class Chooser:
             evidence.append((f"cannot use {', '.join(f.text for f in left)}", weight))
         if bound.stated and said.claims:
             evidence.append((f"judges the {bound.stated[0].replace('_', ' ')}", JUDGES))
+        if filled and not shared and not filled & set(goal.prefers):
+            evidence.append(("has nothing of its own named", UNNAMED))
         if preferred := filled & set(goal.prefers):
             evidence.append(
                 (f"goes by {', '.join(sorted(preferred))}", PREFERRED * min(len(preferred), MOST_PREFERRED))

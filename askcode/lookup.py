@@ -95,7 +95,7 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
 # --- yes or no ---
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
-    if stated is not None and (held := _held(stated, entry)) is not None:
+    if stated is not None and not BARRED.search(stem) and (held := _held(stated, entry)) is not None:
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     if named := find_item(stem, entry):
