@@ -150,7 +150,7 @@ class Making:
             if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in (*mentions, *found)):
                 continue
             mention = Mention(kind, entity.name, None, entity.start, entity.end, first, last, word=True)
-            mention.said = entity.text
+            mention.said = self.reader.kept.get(entity.text, entity.text)
             mention.negated = entity.negated
             found.append(mention)
             taken.add((kind, entity.start))

@@ -146,6 +146,7 @@ class Reader:
             for phrase, told in self.meanings.items()
         }
         values = {phrase: told for phrase, told in values.items() if told}
+        self.kept: dict[str, str] = {}
         longest = max((phrase.count(" ") + 1 for phrase in values), default=0)
         for phrase, told in self.meanings.items():
             if not any(kind in ("ask", "weak_ask") for kind, _ in told) or phrase in values:
@@ -155,6 +156,7 @@ class Reader:
                 found = [" ".join(words[at : at + length]) for at in range(len(words) - length + 1)]
                 if inside := next((part for part in found if part in values), None):
                     told += values[inside]
+                    self.kept[phrase] = inside
                     break
 
     def read(self, text: str, known: Iterable[str] = ()) -> Reading:

@@ -393,7 +393,11 @@ def motor(write: Writer) -> Phrase:
         "device": ["what breaker?", "max breaker"],
         "": ["", "motor", ""],
     }
-    ask = write.one_of([word for words in asks.values() for word in words])
+    if any("fuse" in str(facts.get("device_type", "")) for _, facts in parts):
+        asks["device"] = ["what size fuse?", "max fuse"]
+    job, ask = write.one_of([(job, word) for job, words in asks.items() for word in words])
+    if job == "device" and not any("device_type" in facts for _, facts in parts):  # the breaker may be taken for told
+        parts[0][1]["device_type?"] = "inverse-time breaker"
     return spread(write, "motor", parts, ask)
 
 
