@@ -22,7 +22,7 @@ ASKED, ASKED_WEAKLY, ASKED_OTHERWISE = 3.0, 1.5, -3.0
 TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, LEFT_WORD, PREFERRED, MOST_PREFERRED, JUDGES = 1.0, -1.2, -0.4, 1.0, 2, 2.0
 WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY, UNNAMED = 2.0, 1.0, 4.0, 3.0, -2.0, -1.0
-FAR_BELOW = 0.4  # of the best claim of a fact; a claim below that share is none
+FAR_BELOW, NEARLY = 0.4, 0.6  # of the best claim of a fact: a claim below that share is none, and is nothing stated
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {
@@ -80,7 +80,8 @@ def bind(
             if declared is None or name == quantity:
                 continue
             states = quantity in _many(declared.states)
-            if not states and score < FAR_BELOW * fact.inputs[0][1]:
+            share = NEARLY if states and id(fact) not in checked else FAR_BELOW
+            if score < share * fact.inputs[0][1] and id(fact) not in checked:
                 continue  # the words beside it say plainly that it is something else
             score += states * checked.get(id(fact), 0.0)
             if score >= LEAST_CLAIM and (states or name in usable):

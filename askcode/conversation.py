@@ -247,32 +247,34 @@ class Conversation:
             names = [
                 m.input for m in reply.missing if (i := inputs.get(m.input)) and i.unit not in ("choice", "yes/no")
             ]
-        elif reading.follow and (alike := self._told_alike(bare[0])):
-            bare[0].inputs, bare[0].value, bare[0].unit, bare[0].kind = (
-                alike.inputs,
-                str(bare[0].value),
-                None,
-                alike.kind,
-            )
-            return
-        else:
+        elif reading.form == "yes/no" or entity(reading, "turn") in ("why", "check"):
             quantity = self.last.candidate.goal.quantity if self.last.candidate else ""
             names = [
                 n
                 for n, i in inputs.items()
                 if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
             ]
+        elif (alike := self._told_alike(bare[0])) is not None:
+            bare[0].inputs, bare[0].unit, bare[0].kind = alike.inputs, alike.unit, alike.kind
+            bare[0].value = str(bare[0].value) if isinstance(alike.value, str) else bare[0].value
+            return
+        else:
+            return
         for fact in bare if len(names) == 1 else ():
             fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
             fact.value = str(fact.value) if fact.unit == "size" else fact.value
 
     def _told_alike(self, fact: Fact) -> Fact | None:
-        """The one wire size that was told before, where a bare number could be another."""
+        """The one amount that was told before which a bare number can take the place of (what about 12, make it 40)."""
         assert self.last is not None
-        sizes = [f for f in self.last.facts if f.kind == "wire_size"]
-        return sizes[0] if len(sizes) == 1 and str(fact.value) in self.book.table("wire_areas").printed_keys() else None
+        sizes = set(self.book.table("wire_areas").printed_keys())
+        alike = [
+            f
+            for f in self.last.facts
+            if f.kind in ("current", "horsepower", "count") or (f.kind == "wire_size" and str(fact.value) in sizes)
+        ]
+        return alike[0] if len(alike) == 1 else None
 
-    # --- what was read ---
     def _show_reading(self, outcome: Outcome, reading: Reading) -> None:
         reply, bound = outcome.reply, outcome.candidate.bound if outcome.candidate else None
         typed = {id(f) for f in reading.facts}
@@ -283,6 +285,8 @@ class Conversation:
             value = _value(fact) if bound else fact.text  # a look-up fills no inputs: what was typed stands for itself
             reply.read.append(Read(fact.text, name if bound else "", value, thing, origin))
         reply.unread = list(reading.unread)
+        if passed := [p for p in reading.passed if not any(p in note for note in reply.notes)]:
+            reply.notes.append(f"Not used: {listed(passed)}.")
         if reading.mends:
             mended = [f"“{was}” as “{read}”" for was, read in reading.mends]
             reply.notes.append(f"Read {listed(mended)}.")

@@ -30,6 +30,7 @@ ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
+AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
 CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition")  # kinds that people tell whether they matter or not
 # kinds of amounts that no answer may pass over
 HEAVY = {
@@ -128,7 +129,7 @@ class Desk:
         return best.asked and bool(best.bound.used) and not reading.options and reading.form in VALUE_FORMS
 
     def _bare(self, best: Candidate, entry: tuple[Outcome, float]) -> bool:
-        """Whether a goal knows next to nothing of the question, while an entry decides it: then it would only ask on."""
+        """Whether a goal knows next to nothing of the question while an entry decides it: it would only ask on."""
         decided = entry[0].reply.verdict is not None or entry[0].reply.option is not None
         certain = entry[1] >= CERTAIN and entry[0].reply.status == "answered"
         return (decided or certain) and best.bound.stated is None and not self._can(best)
@@ -208,7 +209,7 @@ class Desk:
             for need in outcome.reply.missing:
                 seen.setdefault(need.input, need)
         reply.missing = list(seen.values())
-        return Outcome(reply, outcomes[0].candidate, None, outcomes[0].facts, outcomes)
+        return Outcome(reply, outcomes[0].candidate, facts=outcomes[0].facts, offered=outcomes)
 
     # --- look-ups ---
     def _entry(
@@ -270,7 +271,9 @@ class Desk:
         things = counted(reading.words)
         hits = []
         for hit in self.book.search(list(reading.words), 4):
-            names_it = bool(things) and bool(things & set(tokens(self.book.entry(hit.entry_id).title)))
+            title = self.book.entry(hit.entry_id).title
+            names_it = bool(things) and bool(things & set(tokens(title)))
+            names_it = names_it or (reading.form == "where" and title.startswith("Where to find"))
             hits.append((hit, hit.score + COUNTED * names_it))
         return sorted(hits, key=lambda h: -h[1])[:3]
 
@@ -312,8 +315,11 @@ def _tells_like(looked_up: Outcome, quantity: str) -> bool:
 
 
 def _may_answer(candidate: Candidate, reading: Reading) -> bool:
-    """Whether a goal's value can be what a first question asks for: not where that is a length and the goal finds none."""
+    """Whether a goal's value can be what a first question asks for: not where that is a length and the goal finds none,
+    nor where the options are words and the goal finds an amount."""
     unit = UNITS.get(candidate.goal.quantity, ("",))[0]
+    if reading.options and unit in AMOUNTS and not any(c.isdigit() for o in reading.options for c in o.text):
+        return False
     return unit in INCHES or not asks_length(reading.words)
 
 
