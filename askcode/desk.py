@@ -196,7 +196,10 @@ class Desk:
         if "{" in reply.headline:  # a value that was told took the place of what was to be worked out
             return Outcome(self._nothing(reading, None))
         typed = {id(f) for f in reading.facts}
-        if unused := [f.text for f in c.bound.left if id(f) in typed and is_amount(f)]:
+        passed = [f for f in c.bound.left if id(f) in typed] + _passed_over(c, derivation, typed)
+        if reply.status == "answered" and (heavy := [f.text for f in passed if weighty(f, c)]):
+            return Outcome(self._nothing(reading, f"questions with {listed(heavy)}"))
+        if unused := [f.text for f in passed if is_amount(f)]:
             reply.notes.append(f"Not used: {listed(unused)}.")
         return Outcome(reply, c, derivation, facts)
 
@@ -321,6 +324,13 @@ def _may_answer(candidate: Candidate, reading: Reading) -> bool:
     if reading.options and unit in AMOUNTS and not any(c.isdigit() for o in reading.options for c in o.text):
         return False
     return unit in INCHES or not asks_length(reading.words)
+
+
+def _passed_over(candidate: Candidate, derivation: Derivation, typed: set[int]) -> list[Fact]:
+    """The facts that some road to a goal could use, but not the one that was taken."""
+    c, used = candidate, derivation.root.rests_on
+    stated = c.bound.stated[0] if c.bound.stated else ""
+    return [f for f in c.bound.used if id(f) in typed and c.bound.inputs[id(f)] not in used | {stated}]
 
 
 def _heavy(candidate: Candidate, reading: Reading) -> list[str]:
