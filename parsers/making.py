@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -21,6 +22,7 @@ Hit = tuple[str, int, int]  # phrase and its place
 NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION = 16, 18, 12  # characters to look back, or ahead
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
+_DIGITS = re.compile(r"(?<![\w.])\d+(?:[./-]\d+)*(?![\d])")
 BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this follows up
 
 
@@ -85,6 +87,7 @@ class Making:
             things=things,
             asks_max=forms.asks_max(low),
             words=words,
+            passed=self._passed(facts, entities, stem_end),
         )
 
     def _stem(self) -> str:
@@ -228,6 +231,7 @@ class Making:
                     continue
                 if before := count_before(self.low, mention.start):
                     copies = min(before[0], MOST_COPIES)
+                    mention.start = before[1]  # "1 switch"
                     found = [other for other in found if other.start != before[1] or other.kind != "number"]
             found += [mention, *(replace(mention) for _ in range(copies - 1))]
         return found
@@ -323,6 +327,21 @@ class Making:
             for word, start, covered in zip(self.tokens, self.starts, self.covered, strict=True)
             if not covered and start < stem_end and len(word) > 1 and word[0].isalpha() and word not in explained
         )
+        return list(dict.fromkeys(left))
+
+    def _passed(self, facts: list[Fact], entities: list[Entity], stem_end: int) -> list[str]:
+        """The numbers of the question that are in no fact and in no name ("sched 40" is one of a pipe)."""
+        typed = self.source.typed
+        spans = [self.source.back(entity.start, entity.end) for entity in entities]
+        spans += [(fact.start, fact.end) for fact in facts]
+        told = {number for fact in facts for number in _DIGITS.findall(fact.text)}
+        left = [
+            found.group()
+            if typed[found.end() : found.end() + 1] != "-"
+            else typed[found.start() :].split()[0].rstrip("-")
+            for found in _DIGITS.finditer(typed, 0, self.source.back(0, stem_end)[1])
+            if found.group() not in told and not any(a < found.end() and found.start() < b for a, b in spans)
+        ]
         return list(dict.fromkeys(left))
 
     # --- back to the typed text -------------------------------------------------------------------------------------

@@ -85,6 +85,7 @@ class Reading:
     things: int
     asks_max: str | None
     words: list[str]
+    passed: list[str] = field(default_factory=list)  # numbers that are in no fact and no word
 
     def of(self, name: str) -> list[Fact]:
         """The facts whose best candidate is this input."""
