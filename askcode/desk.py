@@ -13,7 +13,7 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
-from askcode.lookup import ASKING_WORD, SMALL, asks_length, counted, look_up, outside
+from askcode.lookup import ASKING_WORD, SMALL, WHERE, asks_length, asks_place, counted, look_up, outside
 from askcode.measures import INCHES, Measure, measure, numbers, of_fact, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
@@ -88,7 +88,7 @@ class Desk:
         )
         if entry is not None and best is not None and self._asks_value(best, reading):
             # only an entry that tells a value of the kind that was asked for may answer
-            if entry[1] < CERTAIN or not _tells_like(entry[0], best.goal.quantity):
+            if entry[1] < CERTAIN or not tells_like(entry[0].entry, best.goal.quantity):
                 entry = None
             elif not self._can(best):  # better told than asked on
                 return entry[0]
@@ -99,6 +99,10 @@ class Desk:
         if heavy := _heavy(best, reading):
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
+        if entry is not None and entry[0].reply.option and made.settled and not made.reply.option:
+            return entry[0]  # what was worked out is none of the options
+        if entry is not None and _differ(made.reply, entry[0].reply):
+            return self._offer_entries(reading, [(made.reply, 0.0), (entry[0].reply, 0.0)])[0]
         near = [c for c in goals[1:4] if best.score - c.score < CLOSE and not _heavy(c, reading)]
         rivals = [c for c in near if c.goal.quantity != best.goal.quantity]
         if last is None and rivals and not made.settled:
@@ -132,7 +136,8 @@ class Desk:
         """Whether a goal knows next to nothing of the question while an entry decides it: it would only ask on."""
         decided = entry[0].reply.verdict is not None or entry[0].reply.option is not None
         certain = entry[1] >= CERTAIN and entry[0].reply.status == "answered"
-        return (decided or certain) and best.bound.stated is None and not self._can(best)
+        told = (decided and (best.bound.stated is None or entry[1] >= CERTAIN)) or (certain and best.bound.stated is None)
+        return told and not self._can(best)
 
     def _can(self, c: Candidate) -> bool:
         return derive(c.subject, c.goal.quantity, c.bound.facts, self.book).root.known
@@ -231,11 +236,15 @@ class Desk:
         hits = self.hits(reading)
         near = ENTRIES_CLOSE if not (words or options) else ENTRIES_NEAR
         for hit, rank in hits:
-            if hits[0][1] - rank >= near:
+            if hits[0][1] - rank >= (ENTRIES_CLOSE if options else near):
                 break
             entry = self.book.entry(hit.entry_id)
+            if entry.title.startswith(WHERE) and not asks_place(reading.stem, reading.form):
+                continue
             strange = _strange(reading, entry)
             told = words or options or not any(c.asked for c in goals)
+            likely = hit.score >= CERTAIN + ENTRIES_NEAR and bool(goals)
+            told = told or (likely and tells_like(entry, goals[0].goal.quantity))
             if hit.score < enough or not entry.exists or (hit.entry_id in figured and not told):
                 continue
             if options and strange and hit.score < CERTAIN:
@@ -276,7 +285,7 @@ class Desk:
         for hit in self.book.search(list(reading.words), 4):
             title = self.book.entry(hit.entry_id).title
             names_it = bool(things) and bool(things & set(tokens(title)))
-            names_it = names_it or (reading.form == "where" and title.startswith("Where to find"))
+            names_it = names_it or (reading.form == "where" and title.startswith(WHERE))
             hits.append((hit, hit.score + COUNTED * names_it))
         return sorted(hits, key=lambda h: -h[1])[:3]
 
@@ -312,9 +321,16 @@ class Desk:
         return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
 
 
-def _tells_like(looked_up: Outcome, quantity: str) -> bool:
-    """Whether an entry tells a value of the kind of a quantity."""
-    return looked_up.entry is not None and any(like(value, quantity) for value in looked_up.entry.values.values())
+def _differ(one: Reply, other: Reply) -> bool:
+    """Whether two replies choose different options or judge differently, so that neither may be given as sure."""
+    if one.option and other.option:
+        return one.option.letter != other.option.letter
+    return bool(one.verdict and other.verdict) and one.verdict.holds is not other.verdict.holds
+
+
+def tells_like(entry: Entry | None, quantity: str) -> bool:
+    """Whether an entry's answer tells a value of the kind of a quantity."""
+    return entry is not None and any(like(v, quantity) for v in entry.values.values() if v in entry.answer)
 
 
 def _may_answer(candidate: Candidate, reading: Reading) -> bool:

@@ -52,7 +52,7 @@ def look_up(
     reply = Reply(question, "answered", book.edition, entry.answer or entry.says)
     _tell(reply, entry, book)
     if options:
-        if not _pick(reply, entry, form, options):
+        if not _pick(reply, entry, form, options, stem):
             return None
     elif form == "which-not":
         return None
@@ -108,7 +108,8 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
 
 # What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
 BARRED = re.compile(
-    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|not (?:be )?(?:allowed|permitted|legal|ok))\b", re.I
+    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|not (?:be )?(?:allowed|permitted|legal|ok))\b",
+    re.I,
 )
 LEFT_OUT = re.compile(
     r"\b(?:without|w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|exempt(?:ed)?|"
@@ -124,8 +125,8 @@ DENIED = re.compile(
 
 def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
     """The verdict on a thing of a list, where the question may ask for the contrary; None where that is not plain."""
-    names = " ".join((named.item.what, *named.item.also)).lower()
-    barred, left_out = (bool(found) and found[0].lower() not in names for found in (BARRED.search(stem), LEFT_OUT.search(stem)))
+    names = "|".join((named.item.what, *named.item.also)).lower()
+    barred, left_out = (_turns(turn, stem, names) for turn in (BARRED, LEFT_OUT))
     if DENIED.search(stem):
         return None
     if named.required:
@@ -133,6 +134,17 @@ def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
             return None
         return (named.affirms is not left_out, named.item.what if not left_out else "")
     return None if left_out else (named.affirms is not barred, named.item.what if not barred else "")
+
+
+def _turns(turn: re.Pattern[str], stem: str, named: str) -> bool:
+    """Whether a turning word bears on what was named: not where that holds it too, or "instead of" comes behind it."""
+    found = turn.search(stem)
+    if found is None or turn.search(named):
+        return False
+    behind = found[0].lower() in ("instead of", "without", "w/o", "avoid")
+    before = set(tokens(stem[: found.start()]))
+    words = [set(tokens(name)) - SMALL for name in named.split("|")]
+    return not (behind and any(w and before.issuperset(w) for w in words))
 
 
 def _held(stated: Measure, entry: Entry) -> bool | None:
@@ -175,14 +187,33 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
-    scored = sorted(((book.covers(phrase, stem), affirms, phrase) for affirms, phrase in said), reverse=True)
+    scored = sorted(
+        ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
+        reverse=True,
+    )
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
-    if any(turn.search(stem) and not turn.search(phrase) for turn in (BARRED, LEFT_OUT)):
+    if any(_turns(turn, stem, phrase) for turn in (BARRED, LEFT_OUT)):
         return None  # the question may ask for the contrary of the phrase
     against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
     return (affirms, phrase) if best - against >= CLEARLY else None
+
+
+CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things
+_NUMBERED = re.compile(
+    r"(\d+(?:/\d+)?)\s*-?\s*(?:amperes?|amps?|a|volts?|v|awg|ft|feet|inch(?:es)?|in)?\b\.?\s*([a-z]{2,})", re.I
+)
+
+
+def _crossed(phrase: str, stem: str, book: Book) -> float:
+    """What tells "15 A outlets on a 20 A circuit" from 20 A outlets on a 15 A circuit, which have the same words."""
+    wanted = _NUMBERED.findall(phrase)
+    if len(wanted) < 2:
+        return 0.0
+    said = _NUMBERED.findall(stem)
+    met = sum(any(n == m and book.covers(thing, other) > 0.15 for m, other in said) for n, thing in wanted)
+    return CROSSED * (1 - met / len(wanted))
 
 
 def _judged(affirmed: bool, entry: Entry, named: str) -> str:
@@ -195,9 +226,9 @@ def _judged(affirmed: bool, entry: Entry, named: str) -> str:
 
 
 # --- options ---
-def _pick(reply: Reply, entry: Entry, form: str, options: Choices) -> bool:
+def _pick(reply: Reply, entry: Entry, form: str, options: Choices, stem: str) -> bool:
     """Choose the one option that the entry's values or lists single out; False where they do not."""
-    chosen = _by_value(entry, options) if form != "which-not" else None
+    chosen = (_by_reference(entry, options) or _by_value(entry, options, stem)) if form != "which-not" else None
     # "not permitted in: …" asks of a prohibition just what it names
     in_words = form != "which-not" or (entry.force == "prohibition" and not entry.lists)
     chosen = chosen or _by_list(entry, form, options) or (_by_words(entry, options) if in_words else None)
@@ -219,15 +250,43 @@ def same_value(one: str, other: str) -> bool:
     return same(a, b) if a or b else tokens(one) == tokens(other)
 
 
-def _by_value(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
-    """The one option that gives a value of the entry; the values that its answer tells go first."""
-    told = [text for text in entry.values.values() if text in entry.answer]
-    for texts in (told, entry.values.values()):
-        due = [m for text in texts if (m := measure(text))]
-        right = [(letter, text) for letter, text in options if (m := measure(text)) and any(same(m, d) for d in due)]
-        if len(right) == 1:
-            return (*right[0], "")
+_PLACE = re.compile(r"\b\d{2,3}(?:\.\d+)?(?:\([A-Za-z0-9]+\))*(?!\.\d)|\b(?:chapter|annex|article|table) (?:\d+|[A-J])\b", re.I)
+_PLACE_NAMED = re.compile(r"\b(?:tables?|articles?|sections?|chapter|annex|part)\b", re.I)
+
+
+def _by_reference(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
+    """The one option that names the place in the book that the entry's answer names, where all are such places."""
+    if not all(_PLACE_NAMED.search(text) and _PLACE.search(text) for _, text in options):
+        return None
+    told = {place.lower() for place in _PLACE.findall(entry.answer)} or set(_PLACE.findall(entry.section))
+    right = [(letter, text) for letter, text in options if {p.lower() for p in _PLACE.findall(text)} & told]
+    return (*right[0], "") if len(right) == 1 else None
+
+
+def _by_value(entry: Entry, options: Choices, stem: str) -> tuple[str, str, str] | None:
+    """The one option that gives a value of the entry: those that its answer tells go first, and of several the one
+    whose name ("distance_from_box") the question says, or else the first, which the entry is about."""
+    told = {name: text for name, text in entry.values.items() if text in entry.answer}
+    for texts in (told, entry.values):
+        right: dict[str, tuple[str, str]] = {}
+        for name, text in texts.items():
+            if due := measure(text):
+                fits = [(letter, said) for letter, said in options if (m := measure(said)) and same(m, due)]
+                if len(fits) == 1:
+                    right[name] = fits[0]
+        if len(set(right.values())) == 1:
+            return (*next(iter(right.values())), "")
+        if right:
+            said = set(tokens(stem))
+            named = {name: len((set(tokens(name.replace("_", " "))) - PLAIN_NAMES) & said) for name in right}
+            best = [name for name, count in named.items() if count == max(named.values())]
+            if len(best) == 1 or not named[best[0]]:
+                return (*right[best[0]], "")
+            return None
     return None
+
+
+PLAIN_NAMES = frozenset(tokens("least greatest distance from on of the in over under with at")) | SMALL
 
 
 def _by_list(entry: Entry, form: str, options: Choices) -> tuple[str, str, str] | None:
@@ -288,6 +347,15 @@ LENGTH_ASKED = re.compile(
 def asks_length(words: Iterable[str]) -> bool:
     """Whether a question asks for a length of any kind in so many words."""
     return bool(LENGTH_ASKED.search(" ".join(words)))
+
+
+WHERE = "Where to find"  # begins the title of an entry that names a place in the book
+PLACE_ASKED = re.compile(r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|look up|looked up|index)\b|\d{3}\.\d", re.I)
+
+
+def asks_place(stem: str, form: str) -> bool:
+    """Whether a question asks where in the book something stands."""
+    return form == "where" or bool(PLACE_ASKED.search(stem))
 
 
 def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:

@@ -32,6 +32,8 @@ class Forms:
             return "definition"
         if of["where"].search(low):
             return "where"
+        if of["either"].search(low):
+            return "what"
         many, what, yes, which = (of[name].search(low) for name in ("many", "what", "yes", "which"))
         if options and which and what and which.start() <= what.start():
             return "which"
