@@ -133,7 +133,7 @@ class Reader:
         spelled.update(units)
         self.filler = load_words("filler.txt")
         self.explained = self.filler | units
-        self._speller = Speller(spelled, load_words("english.txt") | self.filler, known_words)
+        self._speller = Speller(spelled, load_words("english.txt") | self.filler, known_words, units)
         heard = load_yaml("dictation.yaml")
         self._dictation = [(re.compile(entry["hear"]), entry["say"]) for entry in heard]
         self._dictated = re.compile("|".join(f"(?:{entry['hear']})" for entry in heard if "\\1" not in entry["hear"]))

@@ -19,13 +19,17 @@ _WORD = re.compile(r"[a-z][a-z']*[a-z]")
 # Endings, each with the shortest stem that it may follow.
 _ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "less": 3}
 _ENDINGS |= {"est": 4, "er": 4, "ers": 4, "able": 4, "ness": 4, "y": 4, "ment": 4}
+_DOUBLING = frozenset(["ed", "ing", "er", "ers", "est", "y", "able"])  # clamp, clamping; but no clampps
+_OF_DEEDS = frozenset(["er", "ers", "est", "able", "ness", "y", "ment", "ing"])
 
 
 class Speller:
     """Knows which words exist and which known word a misspelt one was meant to be."""
 
-    def __init__(self, trade: Mapping[str, int], english: Iterable[str], more: Iterable[str] = ()) -> None:
-        """`trade`: the trade's words, each with how often the vocabulary uses it."""
+    def __init__(
+        self, trade: Mapping[str, int], english: Iterable[str], more: Iterable[str] = (), units: Iterable[str] = ()
+    ) -> None:
+        """`trade`: the trade's words, each with how often the vocabulary uses it; `units`: those that units are."""
         from rapidfuzz.distance import OSA
 
         self._distance = OSA.distance
@@ -35,6 +39,7 @@ class Speller:
         for word in sorted(self.known):
             if len(word) >= SHORTEST - 1:
                 self._blocks[word[0], len(word)].append(word)
+        self._units = frozenset(units)
         self._memory: dict[str, str | None] = {}
 
     def edits(self, low: str) -> list[Edit]:
@@ -71,12 +76,14 @@ class Speller:
         for ending in _ENDINGS:
             if word.endswith(ending):
                 stem = word[: -len(ending)]
-                if ending == "d" and not stem.endswith("e"):
-                    continue
+                if (ending == "d" and not stem.endswith("e")) or (ending in ("s", "y") and stem.endswith(ending)):
+                    continue  # "fusess", "partlyy"
+                if ending in _OF_DEEDS and stem in self._units:
+                    continue  # a "watter" is no one who watts
                 if len(stem) >= _ENDINGS[ending] and (
                     stem in self.known
                     or stem + "e" in self.known
-                    or (stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)
+                    or (ending in _DOUBLING and stem[-1:] == stem[-2:-1] and stem[:-1] in self.known)
                 ):
                     return True
                 if stem.endswith("i") and stem[:-1] + "y" in self.known:
@@ -88,7 +95,7 @@ class Speller:
 
     def _nearest(self, word: str) -> str | None:
         length = len(word)
-        most = 1 if length < 8 else 2
+        most = 1 if length < 7 else 2
         best: tuple[float, str] | None = None
         letters = sorted(word)
         for size in range(max(SHORTEST - 1, length - most), length + most + 1):
@@ -101,8 +108,9 @@ class Speller:
                 everyday = candidate not in self.trade
                 if everyday and (distance > 1 or (length < 6 and sorted(candidate) != letters)):
                     continue
-                # nearer first; then the trade's word, the commoner one; then one that ends alike
+                # nearer first; then the trade's word, the commoner one; then one as long, and one that ends alike
                 rank = distance + (0.4 if everyday else -0.05 * min(4, self.trade[candidate].bit_length() // 2))
+                rank += 0 if size == length else 0.04
                 rank += (0 if candidate[-1] == word[-1] else 0.15) + (0 if set(candidate) == set(word) else 0.1)
                 if best is None or (rank, candidate) < best:
                     best = (rank, candidate)
