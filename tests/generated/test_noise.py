@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.machinery
 import importlib.util
 import json
+import re
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -20,7 +21,7 @@ ROOT = Path(__file__).parents[2]
 SHARED = ROOT.parent / "shared" / "bank"
 SEED, LEAST = 2718, 0.95
 Case = dict[str, Any]
-Judge = Callable[[Case, dict[str, Any], dict[str, Any]], str]
+Judge = Callable[[Case, dict[str, Any]], str]
 
 
 def cases() -> Iterator[Case]:
@@ -31,22 +32,25 @@ def cases() -> Iterator[Case]:
 
 
 def judge_of_the_bank() -> Judge:
-    """The scorer's own judge where it is at hand; else a reply is held against the one to the clean question."""
+    """The scorer's own judge where it is at hand; else a small one."""
     if not (SHARED / "score").exists():
-        return held_against
+        return small_judge
     loader = importlib.machinery.SourceFileLoader("score", str(SHARED / "score"))
     spec = importlib.util.spec_from_loader("score", loader)
     assert spec is not None
     module = importlib.util.module_from_spec(spec)
     loader.exec_module(module)
-    return lambda case, reply, clean: str(module.judge(case, reply)[0])
+    return lambda case, reply: str(module.judge(case, reply)[0])
 
 
-def held_against(case: Case, reply: dict[str, Any], clean: dict[str, Any]) -> str:
-    """Without the scorer: right is what says the same as the clean question's reply."""
-    if reply["status"] == clean["status"] and reply["headline"] == clean["headline"]:
-        return "right"
-    return "WRONG" if reply["status"] == "answered" else "held back"
+def small_judge(case: Case, reply: dict[str, Any]) -> str:
+    """Right, held back or WRONG, by the status and the headline alone."""
+    answered, headline = reply["status"] == "answered", reply["headline"]
+    if reply["status"] not in case["status"].split("|"):
+        return "WRONG" if answered else "held back"
+    accepted = any(re.search(one, headline, re.IGNORECASE) for one in case.get("accept") or [""])
+    rejected = any(re.search(one, headline, re.IGNORECASE) for one in case.get("reject") or [])
+    return "right" if not answered or (accepted and not rejected) else "WRONG"
 
 
 def replies(asker: Asker, case: Case, turns: list[str]) -> dict[str, Any]:
@@ -69,7 +73,7 @@ def test_noise_changes_no_answer(asker: Asker, capsys: pytest.CaptureFixture[str
     lost: dict[str, list[str]] = defaultdict(list)
     for case in cases():
         clean = replies(asker, case, case["turns"])
-        if judge(case, clean, clean) != "right":
+        if judge(case, clean) != "right":
             continue
         for name, noise in NOISES.items():
             rng = Random(f"{SEED} {name} {case['id']}")
@@ -77,7 +81,7 @@ def test_noise_changes_no_answer(asker: Asker, capsys: pytest.CaptureFixture[str
             if turns == case["turns"]:
                 continue
             reply = replies(asker, case, turns)
-            verdict = judge(case, reply, clean)
+            verdict = judge(case, reply)
             tried[name] += 1
             kept[name] += verdict == "right"
             if verdict != "right":
