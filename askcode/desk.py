@@ -257,7 +257,9 @@ class Desk:
             if reply is not None:
                 found.append((reply, rank))
                 read[id(reply)] = entry
-        if expected := [f for f in found if f[0].mistake]:  # it knows the tempting answer that was named
+        if _odds([reply for reply, rank in found if options or found[0][1] - rank < ENTRIES_CLOSE]):
+            return self._offer_entries(reading, found)
+        if expected := [f for f in found if f[0].mistake and not options]:  # it knows the tempting answer that was named
             found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
             if (named := self._named_by_title(reading, found)) is None:
@@ -319,6 +321,11 @@ class Desk:
         """Whether an entry fits a question so well that a word of another trade in it does not matter."""
         hits = self.hits(reading)
         return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
+
+
+def _odds(replies: Sequence[Reply]) -> bool:
+    """Whether replies of near entries contradict the first."""
+    return any(_differ(replies[0], other) for other in replies[1:])
 
 
 def _differ(one: Reply, other: Reply) -> bool:

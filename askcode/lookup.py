@@ -95,6 +95,7 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
 # --- yes or no ---
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
+    stem = _first(stem)
     if stated is not None and not BARRED.search(stem) and (held := _held(stated, entry)) is not None:
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
@@ -104,6 +105,15 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         item = _turned(stem, named)
         return item if item is None or item[0] is phrase[0] else None
     return phrase
+
+
+_OR_ELSE = re.compile(r"[,\s]+or (?:else )?(?:can|could|may|do|does|is|should|am|are|would|will) (?:i|we|you|u|it|they|that)\b", re.I)
+
+
+def _first(stem: str) -> str:
+    """The first of two alternatives that are put: "does it need one, or can I skip it" asks whether it needs one."""
+    first = _OR_ELSE.split(stem)[0]
+    return first if len(first.split()) > 3 else stem
 
 
 # What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
@@ -121,6 +131,8 @@ DENIED = re.compile(
     r"unless|except)\b",
     re.I,
 )
+
+TURNS = (BARRED, LEFT_OUT, DENIED)
 
 
 def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
@@ -187,6 +199,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
+    said = [(affirms, phrase) for affirms, phrase in said if not any(t.search(phrase) and not t.search(stem) for t in TURNS)]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
         reverse=True,
@@ -194,7 +207,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
-    if any(_turns(turn, stem, phrase) for turn in (BARRED, LEFT_OUT)):
+    if any(_turns(turn, stem, phrase) for turn in TURNS):
         return None  # the question may ask for the contrary of the phrase
     against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
     return (affirms, phrase) if best - against >= CLEARLY else None

@@ -32,7 +32,7 @@ class Forms:
             return "definition"
         if of["where"].search(low):
             return "where"
-        if of["either"].search(low):
+        if of["either"].search(low) or (of["told_in_words"].search(low) and not of["yes_at_end"].search(low)):
             return "what"
         many, what, yes, which = (of[name].search(low) for name in ("many", "what", "yes", "which"))
         if options and which and what and which.start() <= what.start():
