@@ -28,6 +28,7 @@ VALUE_FORMS = ("what", "how-many", "statement")  # forms that ask for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
+FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so far below
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
 AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
@@ -231,6 +232,8 @@ class Desk:
         amounts = any(is_amount(f) for f in reading.facts)
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
+        if reading.asks and not goals and not uncovered:
+            enough = CONFIDENT  # nothing else could answer what is asked for
         found: list[tuple[Reply, float]] = []
         read: dict[int, Entry] = {}
         hits = self.hits(reading)
@@ -243,9 +246,11 @@ class Desk:
                 continue
             strange = _strange(reading, entry)
             told = words or options or not any(c.asked for c in goals)
-            likely = hit.score >= CERTAIN + ENTRIES_NEAR and bool(goals)
+            needed = CERTAIN + ENTRIES_NEAR * bool(goals and goals[0].bound.used)
+            likely = hit.score >= needed and bool(goals)
             told = told or (likely and tells_like(entry, goals[0].goal.quantity))
-            if hit.score < enough or not entry.exists or (hit.entry_id in figured and not told):
+            alone = hit.score >= FAIR and hit.margin >= APART and enough == CONFIDENT
+            if (hit.score < enough and not alone) or not entry.exists or (hit.entry_id in figured and not told):
                 continue
             if options and strange and hit.score < CERTAIN:
                 continue
@@ -257,7 +262,14 @@ class Desk:
             if reply is not None:
                 found.append((reply, rank))
                 read[id(reply)] = entry
-        if _odds([reply for reply, rank in found if options or found[0][1] - rank < ENTRIES_CLOSE]):
+        if reading.form == "where" and (places := [f for f in found if f[0].references[0].title.startswith(WHERE)]):
+            found = places[:1]
+        decided = [f for f in found if f[0].verdict or f[0].option]
+        if decided and len(decided) < len(found):
+            found = decided  # the others could not tell
+        if len(found) > 1 and options and (named := self._named_by_title(reading, found)):
+            found = [named]
+        if found and _odds([reply for reply, rank in found if options or found[0][1] - rank < ENTRIES_CLOSE]):
             return self._offer_entries(reading, found)
         if expected := [f for f in found if f[0].mistake and not options]:  # it knows the tempting answer that was named
             found = expected[:1]
