@@ -13,7 +13,7 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
-from askcode.lookup import ASKING_WORD, SMALL, WHERE, asks_length, asks_place, counted, look_up, outside
+from askcode.lookup import ASKING_WORD, SMALL, WHERE, asks_length, asks_place, counted, look_up, on_subject, outside, tells_count
 from askcode.measures import INCHES, Measure, measure, numbers, of_fact, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
@@ -98,6 +98,9 @@ class Desk:
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
         if heavy := _heavy(best, reading):
+            other = entry or self._entry(reading, goals, uncovered)
+            if other and last is None and other[1] >= CERTAIN and tells_like(other[0].entry, best.goal.quantity):
+                return other[0]  # it knows the amounts that the calculation has no use for
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
         if entry is not None and entry[0].reply.option and made.settled and not made.reply.option:
@@ -254,11 +257,13 @@ class Desk:
                 continue
             if options and strange and hit.score < CERTAIN:
                 continue
-            if reading.form == "how-many" and not options and not any(c.isdigit() for c in spelled(entry.answer)):
+            if reading.form == "how-many" and not options and not tells_count(entry.answer):
                 continue  # a count is asked for and the entry tells none
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
+            if reply is not None and reply.verdict and hit.score < CERTAIN and not on_subject(entry, reading.stem, self.book):
+                continue  # a place or a thing was named, but not what the entry says of it
             if reply is not None:
                 found.append((reply, rank))
                 read[id(reply)] = entry

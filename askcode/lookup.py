@@ -56,7 +56,7 @@ def look_up(
             return None
     elif form == "which-not":
         return None
-    elif form == "yes/no" or (form in ("what", "statement") and not ASKING_WORD.search(stem)):
+    elif form == "yes/no" or _bare_claim(form, stem):
         holds = verdict(stem, entry, book, stated if form == "yes/no" else None)
         if holds is None and form != "yes/no":
             pass  # told as it stands
@@ -70,6 +70,11 @@ def look_up(
             reply.headline = _judged(affirmed, entry, named)
     _name_mixups(reply, stem, entry)
     return reply
+
+
+def _bare_claim(form: str, stem: str) -> bool:
+    """Whether a thing is put up for yes or no without a verb: "nail plates on EMT"; not where a value is asked for."""
+    return form in ("what", "statement") and not (ASKING_WORD.search(stem) or VALUE_ASKED.search(stem))
 
 
 def _tell(reply: Reply, entry: Entry, book: Book) -> None:
@@ -157,6 +162,14 @@ def _turns(turn: re.Pattern[str], stem: str, named: str) -> bool:
     before = set(tokens(stem[: found.start()]))
     words = [set(tokens(name)) - SMALL for name in named.split("|")]
     return not (behind and any(w and before.issuperset(w) for w in words))
+
+
+ON_SUBJECT = 0.3
+
+
+def on_subject(entry: Entry, stem: str, book: Book) -> bool:
+    """Whether a question names at all what an entry is about."""
+    return any(book.covers(name, stem) >= ON_SUBJECT for name in (*entry.about, entry.title))
 
 
 def _held(stated: Measure, entry: Entry) -> bool | None:
@@ -350,10 +363,13 @@ def counted(words: Iterable[str]) -> set[str]:
     return set(tokens(found[1])) - SMALL if found else set()
 
 
+_LENGTHS = r"(?:spacing|length|depth|height|width|distance|clearance|thickness|radius|diameter)"
 LENGTH_ASKED = re.compile(
-    r"\b(?:what|whats|min|minimum|max|maximum|least|greatest)\s+(?:is\s+|the\s+|a\s+)?(?:\w+\s+){0,2}?"
-    r"(?:spacing|length|depth|height|width|distance|clearance|thickness|radius|diameter)\b"
-    r"|\bhow (?:far|deep|high|wide|tall|close|thick)\b"
+    rf"\b(?:what|whats|min|minimum|max|maximum|least|greatest)\s+(?:(?:is|the|a|an)\s+)*(?:[a-z-]+\s+){{0,3}}?{_LENGTHS}\b"
+    rf"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
+)
+VALUE_ASKED = re.compile(
+    rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|smallest|largest|biggest|limit)\b", re.I
 )
 
 
@@ -369,6 +385,11 @@ PLACE_ASKED = re.compile(r"\b(?:tables?|articles?|sections?|chapters?|annex|wher
 def asks_place(stem: str, form: str) -> bool:
     """Whether a question asks where in the book something stands."""
     return form == "where" or bool(PLACE_ASKED.search(stem))
+
+
+def tells_count(answer: str) -> bool:
+    """Whether an answer tells how many or how much, if only that there is no limit."""
+    return any(c.isdigit() for c in spelled(answer)) or bool(re.search(r"\b(?:no limit|none|any number|no number)\b", answer, re.I))
 
 
 def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:
