@@ -13,8 +13,19 @@ from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
-from askcode.lookup import ASKING_WORD, SMALL, WHERE, asks_length, asks_place, counted, look_up, on_subject, outside, tells_count
-from askcode.measures import INCHES, Measure, measure, numbers, of_fact, spelled
+from askcode.lookup import (
+    ASKING_WORD,
+    SMALL,
+    WHERE,
+    asks_length,
+    asks_place,
+    counted,
+    look_up,
+    on_subject,
+    outside,
+    tells_count,
+)
+from askcode.measures import INCHES, Measure, measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
@@ -140,7 +151,8 @@ class Desk:
         """Whether a goal knows next to nothing of the question while an entry decides it: it would only ask on."""
         decided = entry[0].reply.verdict is not None or entry[0].reply.option is not None
         certain = entry[1] >= CERTAIN and entry[0].reply.status == "answered"
-        told = (decided and (best.bound.stated is None or entry[1] >= CERTAIN)) or (certain and best.bound.stated is None)
+        claims = best.bound.stated is not None
+        told = (decided and entry[1] >= CERTAIN) or ((decided or certain) and not claims)
         return told and not self._can(best)
 
     def _can(self, c: Candidate) -> bool:
@@ -262,7 +274,8 @@ class Desk:
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
-            if reply is not None and reply.verdict and hit.score < CERTAIN and not on_subject(entry, reading.stem, self.book):
+            unsure = reply is not None and reply.verdict is not None and hit.score < CERTAIN
+            if unsure and not on_subject(entry, reading.stem, self.book):
                 continue  # a place or a thing was named, but not what the entry says of it
             if reply is not None:
                 found.append((reply, rank))
@@ -276,7 +289,7 @@ class Desk:
             found = [named]
         if found and _odds([reply for reply, rank in found if options or found[0][1] - rank < ENTRIES_CLOSE]):
             return self._offer_entries(reading, found)
-        if expected := [f for f in found if f[0].mistake and not options]:  # it knows the tempting answer that was named
+        if expected := [f for f in found if f[0].mistake and not options]:  # it knows the tempting answer
             found = expected[:1]
         if len(found) > 1 and not found[0][0].option and found[0][0].verdict is None:
             if (named := self._named_by_title(reading, found)) is None:
@@ -349,7 +362,7 @@ def _differ(one: Reply, other: Reply) -> bool:
     """Whether two replies choose different options or judge differently, so that neither may be given as sure."""
     if one.option and other.option:
         return one.option.letter != other.option.letter
-    return bool(one.verdict and other.verdict) and one.verdict.holds is not other.verdict.holds
+    return one.verdict is not None and other.verdict is not None and one.verdict.holds is not other.verdict.holds
 
 
 def tells_like(entry: Entry | None, quantity: str) -> bool:

@@ -112,7 +112,9 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
     return phrase
 
 
-_OR_ELSE = re.compile(r"[,\s]+or (?:else )?(?:can|could|may|do|does|is|should|am|are|would|will) (?:i|we|you|u|it|they|that)\b", re.I)
+_OR_ELSE = re.compile(
+    r"[,\s]+or (?:else )?(?:can|could|may|do|does|is|should|am|are|would|will) (?:i|we|you|u|it|they|that)\b", re.I
+)
 
 
 def _first(stem: str) -> str:
@@ -123,16 +125,18 @@ def _first(stem: str) -> str:
 
 # What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
 BARRED = re.compile(
-    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|not (?:be )?(?:allowed|permitted|legal|ok))\b",
+    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|"
+    r"not (?:be )?(?:allowed|permitted|legal|ok))\b",
     re.I,
 )
 LEFT_OUT = re.compile(
-    r"\b(?:without|w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|exempt(?:ed)?|"
-    r"excused|avoid|instead of|get(?:ting)? (?:away|out|by)|no need)\b",
+    r"\b(?:without|w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|"
+    r"exempt(?:ed)?|excused|avoid|instead of|get(?:ting)? (?:away|out|by)|no need)\b",
     re.I,
 )
 DENIED = re.compile(
-    r"\b(?:not (?:need|have to|require|requir)|(?:do|does|did|is|are|need|would)(?:n'?t|n't| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
+    r"\b(?:not (?:need|have to|requir)|"
+    r"(?:do|does|did|is|are|need|would)(?:n'?t| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
     r"unless|except)\b",
     re.I,
 )
@@ -212,7 +216,8 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
-    said = [(affirms, phrase) for affirms, phrase in said if not any(t.search(phrase) and not t.search(stem) for t in TURNS)]
+    turned = {turn for turn in TURNS if turn.search(stem)}
+    said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
         reverse=True,
@@ -276,7 +281,9 @@ def same_value(one: str, other: str) -> bool:
     return same(a, b) if a or b else tokens(one) == tokens(other)
 
 
-_PLACE = re.compile(r"\b\d{2,3}(?:\.\d+)?(?:\([A-Za-z0-9]+\))*(?!\.\d)|\b(?:chapter|annex|article|table) (?:\d+|[A-J])\b", re.I)
+_PLACE = re.compile(
+    r"\b\d{2,3}(?:\.\d+)?(?:\([A-Za-z0-9]+\))*(?!\.\d)|\b(?:chapter|annex|article|table) (?:\d+|[A-J])\b", re.I
+)
 _PLACE_NAMED = re.compile(r"\b(?:tables?|articles?|sections?|chapter|annex|part)\b", re.I)
 
 
@@ -369,7 +376,9 @@ LENGTH_ASKED = re.compile(
     rf"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
 )
 VALUE_ASKED = re.compile(
-    rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|smallest|largest|biggest|limit)\b", re.I
+    rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|smallest|largest|"
+    r"biggest|limit)\b",
+    re.I,
 )
 
 
@@ -379,7 +388,10 @@ def asks_length(words: Iterable[str]) -> bool:
 
 
 WHERE = "Where to find"  # begins the title of an entry that names a place in the book
-PLACE_ASKED = re.compile(r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|look up|looked up|index)\b|\d{3}\.\d", re.I)
+PLACE_ASKED = re.compile(
+    r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|looked up|look up)\b|\d{3}\.\d",
+    re.I,
+)
 
 
 def asks_place(stem: str, form: str) -> bool:
@@ -387,9 +399,12 @@ def asks_place(stem: str, form: str) -> bool:
     return form == "where" or bool(PLACE_ASKED.search(stem))
 
 
+NO_COUNT = re.compile(r"\b(?:no limit|none|any number|no number)\b", re.I)
+
+
 def tells_count(answer: str) -> bool:
     """Whether an answer tells how many or how much, if only that there is no limit."""
-    return any(c.isdigit() for c in spelled(answer)) or bool(re.search(r"\b(?:no limit|none|any number|no number)\b", answer, re.I))
+    return any(c.isdigit() for c in spelled(answer)) or bool(NO_COUNT.search(answer))
 
 
 def outside(question: str, book: Book, headline: str, notes: Iterable[str] = ()) -> Reply:
