@@ -114,8 +114,9 @@ class Desk:
                 return other[0]  # it knows the amounts that the calculation has no use for
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
-        if entry is not None and entry[0].reply.option and made.settled and not made.reply.option:
-            return entry[0]  # what was worked out is none of the options
+        if last is None and reading.options and made.settled and not made.reply.option:
+            # what was worked out is none of the options, so it is not what was asked for
+            return entry[0] if entry else Outcome(self._nothing(reading, uncovered))
         if entry is not None and _differ(made.reply, entry[0].reply):
             return self._offer_entries(reading, [(made.reply, 0.0), (entry[0].reply, 0.0)])[0]
         near = [c for c in goals[1:4] if best.score - c.score < CLOSE and not _heavy(c, reading)]

@@ -162,7 +162,7 @@ def _turns(turn: re.Pattern[str], stem: str, named: str) -> bool:
     found = turn.search(stem)
     if found is None or turn.search(named):
         return False
-    behind = found[0].lower() in ("instead of", "without", "w/o", "avoid")
+    behind = found[0].lower() in ("instead of", "avoid")
     before = set(tokens(stem[: found.start()]))
     words = [set(tokens(name)) - SMALL for name in named.split("|")]
     return not (behind and any(w and before.issuperset(w) for w in words))
@@ -189,15 +189,18 @@ def _held(stated: Measure, entry: Entry) -> bool | None:
 
 
 def find_item(text: str, entry: Entry) -> Named | None:
-    """The item of the entry's lists that a text names, the longest name first."""
-    have = set(tokens(text))
+    """The item of the entry's lists that a text names, the longest name first, and one said in one breath before one
+    whose words stand apart."""
+    said = [w for w in tokens(text) if w not in SMALL]
+    have, run = set(tokens(text)), f" {' '.join(said)} "
     found: list[Named] = []
     for role, items in entry.lists.items():
         for item in items:
             for name in (item.what, *item.also):
                 words = [w for w in tokens(name) if w not in SMALL]
                 if words and have.issuperset(words):
-                    found.append(Named(item, role in YES, len(words), role in REQUIRED))
+                    together = f" {' '.join(words)} " in run
+                    found.append(Named(item, role in YES, len(words) + (TOGETHER if together else 0), role in REQUIRED))
     if not found:
         return None
     longest = [n for n in found if n.words == max(m.words for m in found)]
@@ -207,6 +210,7 @@ def find_item(text: str, entry: Entry) -> Named | None:
     return longest[0]
 
 
+TOGETHER = 2  # what it is worth to a name, in words, that its words stand together
 SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
 
 
@@ -239,6 +243,9 @@ _NUMBERED = re.compile(
 
 def _crossed(phrase: str, stem: str, book: Book) -> float:
     """What tells "15 A outlets on a 20 A circuit" from 20 A outlets on a 15 A circuit, which have the same words."""
+    told = set(numbers(spelled(stem)))
+    if told and not told.issuperset(numbers(spelled(phrase))):
+        return 1.0  # it speaks of another amount
     wanted = _NUMBERED.findall(phrase)
     if len(wanted) < 2:
         return 0.0

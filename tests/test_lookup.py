@@ -1,0 +1,195 @@
+"""Look-ups: verdicts come from lists, values and propositions, never from prose, and turn with the question."""
+
+# ruff: noqa: E501 - questions stand as they are typed
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from askcode.asker import Asker
+from askcode.lookup import find_item, look_up, verdict
+from askcode.rulebase.book import Book
+
+ASKER = Asker()
+
+# (entry, a question that is to be answered yes, one that is to be answered no)
+PAIRS = [
+    ("afci-rooms", "does a bedroom need arc fault", "do garage receptacles need afci"),
+    ("afci-rooms", "arc fault required in the hallway?", "can i skip the afci in the bedroom"),
+    ("gfci-dwelling", "does a bathroom receptacle need gfci", "does a bedroom receptacle need gfci"),
+    ("gfci-dwelling", "outdoor recept gfci required?", "can i put in a bathroom receptacle without gfci"),
+    ("gfci-specific-appliances", "does a dishwasher need gfci", "does a hot water heater need gfci"),
+    ("bathroom-circuit", "can two bathrooms share a circuit", "does each bathroom need its own circuit"),
+    ("laundry-circuit", "can two outlets be on the laundry circuit", "can the hall light be on the laundry circuit"),
+    ("receptacle-ratings", "15A duplexes on a 20A circuit ok?", "20 amp receptacle on a 15 amp circuit ok?"),
+    ("single-receptacle-rating", "does a single outlet on a 20 amp circuit have to be 20 amp", "is a duplex a single receptacle"),
+    ("multiwire-pigtail", "is pigtailing required", "do i need to pigtail a normal two wire circuit"),
+    ("receptacle-outdoor", "do i need an outlet in the back yard", "is one outside plug enough for a house"),
+    ("receptacle-basement", "unfinished basement recept required?", "basement receptacle only for the sump pump enough?"),
+    ("working-space-storage", "must the working space be kept clear", "can we stack boxes in front of the panel"),
+    ("working-space-doors", "must the panel door swing open 90 degrees", "panel door only opens 60 degrees ok?"),
+    ("panel-directory", "do breakers have to be labeled", "can i write bobs room on the panel schedule"),
+    ("device-over-steps", "panel on the landing ok?", "can i put a panel over the steps"),
+    ("device-in-closet", "panel in a hallway ok?", "panel in a clothes closet ok?"),
+    ("electrode-clamps", "is cadweld ok to a ground rod", "hose clamp on a ground rod ok?"),
+    ("electrodes-permitted", "can a ground ring be a grounding electrode", "can a gas pipe be a grounding electrode"),
+    ("electrode-conductor-splice", "splice the gec with an irreversible compression connector ok?", "split bolt on the gec ok?"),
+    ("grounding-connections", "exothermic welding of a ground ok?", "sheet metal screws for a ground ok?"),
+    ("equipment-ground-kinds", "can emt be the equipment ground", "can pvc conduit be the equipment ground"),
+    ("ground-wire-in-pvc", "does pvc need a ground wire", "can i run pvc without a ground"),
+    ("ground-wire-in-metal-conduit", "emt without a ground wire ok", "do i need a ground wire in emt"),
+    ("water-pipe-supplement", "water pipe ground, still need to add a rod?", "is the water pipe alone enough?"),
+    ("water-meter-jumper", "do i need to bond around the water meter", "can the ground path go through the water meter"),
+    ("second-rod", "do i need two ground rods", "can i get by with one ground rod"),
+    ("rod-trench", "can i lay a ground rod sideways", "rod laid in a trench 12 in. deep ok?"),
+    ("rod-angle", "can i drive a ground rod at an angle", "ground rod 60 degrees from vertical ok"),
+    ("light-pole-rod", "must a light pole be bonded to the ground wire", "does a metal light standard need a rod"),
+    ("portable-generator-ground", "may a portable generator do without a rod", "does a portable generator need a ground rod"),
+    ("dissimilar-metals", "aluminum and copper in a connector listed for both ok?", "twist aluminum and copper together under a wire nut?"),
+    ("torque", "torque wrench required?", "can i tighten lugs by feel"),
+    ("unused-openings", "do i have to plug unused knockouts", "can i tape over a knockout"),
+    ("one-wire-per-terminal", "terminal identified for two wires ok?", "can i put two wires under one screw"),
+    ("follow-instructions", "do i have to follow manufacturer instructions", "can i ignore the installation sheet"),
+    ("breaker-up-is-on", "does up have to be on for a breaker", "breaker mounted with down as on ok?"),
+    ("breakers-parallel", "factory parallel breakers ok?", "can i parallel two breakers"),
+    ("handle-ties", "handle tie ok?", "nail through the breaker handles ok?"),
+    ("plug-fuse-voltage", "screw in fuses on a 120/240 system ok", "can plug fuses be used on 240"),
+    ("underground-raceway-wet", "thwn in a buried pipe ok?", "thhn in a buried pipe ok?"),
+    ("plenum-wiring", "emt in a plenum ok?", "romex in a plenum ok?"),
+    ("splices-in-boxes", "does a splice need a box", "can i leave wire nuts loose in the ceiling"),
+    ("splices-underground", "splice uf in the ground with a listed kit?", "regular wire nut buried ok?"),
+    ("splices-in-panel", "can i splice in a panel", "is a separate junction box needed to extend wires into a panel"),
+    ("box-accessible", "box above a drop ceiling ok?", "bury a junction box behind drywall?"),
+    ("box-fan", "does a ceiling fan need a special box", "can a fan hang from a regular box"),
+    ("box-set-back-wood", "box flush with wood paneling ok?", "box set back in wood paneling ok?"),
+    ("nm-not-permitted", "romex in a one-family dwelling ok?", "romex in a wet location ok?"),
+    ("nm-basement-joists", "range cable 6/3 on the basement joists ok", "can i staple 14/2 romex to the bottom of basement joists"),
+    ("use-cable", "is use-2 rhw-2 ok inside", "use cable inside the house ok?"),
+    ("cords-not-permitted", "cord for a pendant ok?", "extension cord thru a wall ok?"),
+    ("equipment-ground-color", "bare ground ok?", "white as an equipment ground ok?"),
+    ("parallel-conductors", "parallel 1/0 ok?", "parallel 2 AWG ok?"),
+    ("neutral-count", "neutral of a 4-wire wye with mostly nonlinear loads counted?", "neutral of a single-phase 120/240 circuit counted?"),
+    ("controller-opens", "can a controller leave one phase hot", "must a starter open all phases"),
+    ("motor-disconnect-opens", "does a motor disconnect have to open all the hots", "can a motor disconnect open two of three phases"),
+    ("pool-pump-gfci", "pool pump gfci required?", "variable speed pool pump on a regular 2 pole breaker ok"),
+    ("tamper-resistant", "tamper resistant receptacles required in a dwelling?", "tamper resistant receptacle above 5 1/2 ft needed?"),
+    ("disconnecting-means-meaning", "is a breaker a disconnecting means", "is a controller a disconnect"),
+    ("outlet-meaning", "is a light an outlet", "is a switch an outlet"),
+]  # fmt: skip
+
+
+def _judged(book: Book, entry: str, question: str) -> bool | None:
+    held = verdict(ASKER.read(question).stem, book.entry(entry), book)
+    return held[0] if held else None
+
+
+@pytest.mark.parametrize(("entry", "yes", "no"), PAIRS)
+def test_a_verdict_never_has_the_wrong_sense(entry: str, yes: str, no: str) -> None:
+    book = ASKER.book()
+    assert _judged(book, entry, yes) in (True, None)
+    assert _judged(book, entry, no) in (False, None)
+
+
+def test_most_verdicts_are_drawn() -> None:
+    book = ASKER.book()
+    drawn = [_judged(book, entry, said) is not None for entry, *both in PAIRS for said in both]
+    assert sum(drawn) >= 0.85 * len(drawn)
+
+
+def test_verdicts_survive_with_every_paraphrase_blanked() -> None:
+    book = ASKER.book()
+    for name, *both in PAIRS:
+        entry = book.entry(name)
+        for said in both:
+            stem = ASKER.read(said).stem
+            assert verdict(stem, replace(entry, says="", exceptions=[]), book) == verdict(stem, entry, book)
+
+
+@pytest.mark.parametrize(
+    ("question", "holds"),
+    [
+        ("is it illegal to run romex in a wet location", True),
+        ("does a bedroom receptacle not need afci", None),  # which way that is meant is not plain
+        ("can i skip the gfci in the bathroom", False),
+        ("are bathrooms exempt from gfci", False),
+        ("can i put the fridge on its own 15 amp circuit instead of the small appliance circuit", True),
+    ],
+)
+def test_a_question_may_ask_for_the_contrary(question: str, holds: bool | None) -> None:
+    reply = ASKER.conversation().say(question)
+    assert (reply.verdict.holds if reply.verdict else None) is holds, reply.headline
+
+
+@pytest.mark.parametrize(
+    ("question", "letter"),
+    [
+        ("Which of these is NOT permitted as a grounding electrode?\na) ground ring\nb) plate\nc) gas pipe\nd) rod", "c"),
+        ("A ground rod must have at least how much length in contact with the soil?\na) 4 ft\nb) 6 ft\nc) 8 ft\nd) 10 ft", "c"),
+        ("Which table gives the minimum size of equipment grounding conductors?\n"
+         "a) Table 250.66\nb) Table 250.102(C)(1)\nc) Table 250.122\nd) Table 310.16", "c"),
+        ("A breaker not marked with its interrupting rating is good for:\na) 5,000 A\nb) 10,000 A\nc) 14,000 A\nd) 22,000 A", "a"),
+        ("The term for acceptable to the authority having jurisdiction is:\na) listed\nb) labeled\nc) approved\nd) identified", "c"),
+    ],
+)  # fmt: skip
+def test_options_by_lists_values_and_places(question: str, letter: str) -> None:
+    reply = ASKER.conversation().say(question)
+    assert reply.option is None or reply.option.letter == letter, reply.headline
+    assert reply.option is not None, reply.headline
+
+
+def test_near_entries_that_differ_choose_no_option() -> None:
+    question = "Romex shall be secured within what distance of a metal box?\na) 6 in.\nb) 8 in.\nc) 12 in.\nd) 24 in."
+    reply = ASKER.conversation().say(question)
+    assert reply.option is None or reply.option.letter == "c"
+    assert reply.status != "answered" or reply.option is not None
+
+
+def test_a_proposition_about_another_amount_does_not_judge() -> None:
+    assert _judged(ASKER.book(), "second-rod", "my one rod tests 45 ohms do i need another") is not False
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "dishwasher cord length max",
+        "bonding jumper around water meter size",
+        "max size liquidtight flex",
+        "smoke detector spacing",
+    ],
+)
+def test_no_yes_or_no_where_a_value_is_asked(question: str) -> None:
+    assert ASKER.conversation().say(question).verdict is None
+
+
+@pytest.mark.parametrize(
+    "question",
+    [
+        "what size pex for a shower riser",
+        "refrigerant line size 3 ton split",
+        "how many braced wall panels do i need",
+        "how deep is the frost line",
+    ],
+)
+def test_other_trades_are_not_answered(question: str) -> None:
+    assert ASKER.conversation().say(question).status == "outside"
+
+
+def test_numbers_belong_to_the_things_beside_them() -> None:
+    book = ASKER.book()
+    assert _judged(book, "receptacle-ratings", "15 amp receptacles on a 20 amp circuit") is True
+    assert _judged(book, "receptacle-ratings", "20 amp receptacles on a 15 amp circuit") is False
+
+
+def test_an_item_is_found_by_its_longest_name() -> None:
+    entry = ASKER.book().entry("gfci-dwelling")
+    named = find_item("does a bathroom exhaust fan need gfci", entry)
+    assert named is not None
+    assert not named.affirms
+
+
+def test_an_entry_that_cannot_decide_tells_the_rule() -> None:
+    book = ASKER.book()
+    reply = look_up("q", "is a purple rod lucky", "yes/no", book.entry("rod-length"), book)
+    assert reply is not None
+    assert (reply.status, reply.verdict) == ("ambiguous", None)
