@@ -318,6 +318,9 @@ class Desk:
         for hit in self.book.search(list(reading.words), 4):
             title = self.book.entry(hit.entry_id).title
             names_it = bool(things) and bool(things & set(tokens(title)))
+            names_it = names_it or (
+                reading.form == "definition" and self.book.entry(hit.entry_id).force == "definition"
+            )
             names_it = names_it or (reading.form == "where" and title.startswith(WHERE))
             hits.append((hit, hit.score + COUNTED * names_it))
         return sorted(hits, key=lambda h: -h[1])[:3]

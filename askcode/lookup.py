@@ -141,6 +141,11 @@ DENIED = re.compile(
     re.I,
 )
 
+OBLIGED = re.compile(r"\b(?:have to|has to|needs? to|must|required?|gotta|hafta|supposed to)\b", re.I)
+PERMITTED = re.compile(
+    r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
+    re.I,
+)
 TURNS = (BARRED, LEFT_OUT, DENIED)
 
 
@@ -148,8 +153,8 @@ def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
     """The verdict on a thing of a list, where the question may ask for the contrary; None where that is not plain."""
     names = "|".join((named.item.what, *named.item.also)).lower()
     barred, left_out = (_turns(turn, stem, names) for turn in (BARRED, LEFT_OUT))
-    if DENIED.search(stem):
-        return None
+    if DENIED.search(stem) or (not named.required and OBLIGED.search(stem) and not PERMITTED.search(stem)):
+        return None  # what is permitted is not for that required
     if named.required:
         if barred:
             return None
@@ -229,10 +234,29 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
+    if not book.points(phrase, stem) or (not numbers(phrase) and _another_amount(stem, entry)):
+        return None
     if any(_turns(turn, stem, phrase) for turn in TURNS):
         return None  # the question may ask for the contrary of the phrase
     against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
     return (affirms, phrase) if best - against >= CLEARLY else None
+
+
+UNIT_NAMES = {
+    "length": r"(?:ft|feet|foot|in|inch|inches|'|\")",
+    "area": r"(?:sq\.? ?ft|square f(?:ee|oo)t|sqft)",
+    "current": r"(?:a|amps?|amperes?)",
+    "ohms": r"ohms?",
+    "weight": r"(?:lbs?|pounds?)",
+    "power": r"(?:kw|hp|va|watts?)",
+}
+_HAS_UNIT = {name: re.compile(rf"\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
+
+
+def _another_amount(stem: str, entry: Entry) -> bool:
+    """Whether a question states an amount of a kind on which the entry's answer turns, so that words do not decide."""
+    text, values = spelled(stem), " ; ".join(entry.values.values())
+    return any(unit.search(text) and unit.search(values) for unit in _HAS_UNIT.values())
 
 
 CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things
@@ -351,6 +375,13 @@ def _by_words(entry: Entry, options: Choices) -> tuple[str, str, str] | None:
     """The one option whose words stand in the entry's answer; numbers are never chosen by words."""
     if any(numbers(spelled(text)) for _, text in options):
         return None
+    have = set(tokens(entry.answer))
+    words = {letter: set(tokens(text)) - SMALL for letter, text in options}
+    whole = [(letter, text) for letter, text in options if words[letter] and words[letter] <= have]
+    if whole:
+        longest = max(whole, key=lambda option: len(words[option[0]]))
+        alone = all(words[letter] < words[longest[0]] for letter, _ in whole if letter != longest[0])
+        return (*longest, "") if alone else None
     scored = sorted(
         ((token_set_ratio(text.lower(), entry.answer.lower()), letter, text) for letter, text in options), reverse=True
     )

@@ -328,6 +328,10 @@ class Book:
         """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
         return self._searcher.covers(phrase, text)
 
+    def points(self, phrase: str, text: str) -> bool:
+        """Whether a text says the rarest word of a phrase, or one that stands for it."""
+        return self._searcher.points(phrase, text)
+
     @cached_property
     def _searcher(self) -> Searcher:
         return Searcher(self.store)

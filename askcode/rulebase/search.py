@@ -261,6 +261,15 @@ class Searcher:
         total = self.weigh.sum(wanted)
         return self.weigh.sum(wanted & said) / total if total else 0.0
 
+    def points(self, phrase: str, text: str) -> bool:
+        """Whether a text says the rarest word of a phrase, or one that stands for it: what the phrase is about."""
+        said = set(self.synonyms.with_synonyms(self._joined(tokens(text))))
+        stems = {word for word in self._joined(tokens(phrase)) if word not in self.fillers}
+        if not stems:
+            return False
+        rarest = max(stems, key=lambda word: (self.weigh(word), word))
+        return rarest in said or not said.isdisjoint(self.synonyms.with_synonyms([rarest]))
+
     def ranked(self, words: Iterable[str], goals: bool = False) -> list[Hit]:
         """All that is near, also what lies outside the code."""
         typed = {stem(word): word for word in _TOKEN.findall(" ".join(words).lower())}
