@@ -283,6 +283,8 @@ class Desk:
                 read[id(reply)] = entry
         if reading.form == "where" and (places := [f for f in found if f[0].references[0].title.startswith(WHERE)]):
             found = places[:1]
+        if reading.form == "definition" and (meanings := [f for f in found if read[id(f[0])].force == "definition"]):
+            found = meanings[:1]
         decided = [f for f in found if f[0].verdict or f[0].option]
         if decided and len(decided) < len(found):
             found = decided  # the others could not tell

@@ -250,13 +250,18 @@ UNIT_NAMES = {
     "weight": r"(?:lbs?|pounds?)",
     "power": r"(?:kw|hp|va|watts?)",
 }
-_HAS_UNIT = {name: re.compile(rf"\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
+_HAS_UNIT = {name: re.compile(rf"[\d./ ]*\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
 
 
 def _another_amount(stem: str, entry: Entry) -> bool:
-    """Whether a question states an amount of a kind on which the entry's answer turns, so that words do not decide."""
+    """Whether a question states an amount of a kind on which the entry's answer turns, and none that the entry gives:
+    then words do not decide."""
     text, values = spelled(stem), " ; ".join(entry.values.values())
-    return any(unit.search(text) and unit.search(values) for unit in _HAS_UNIT.values())
+    given = set(numbers(values))
+    return any(
+        unit.search(values) and any(not given.issuperset(numbers(found[0])) for found in unit.finditer(text))
+        for unit in _HAS_UNIT.values()
+    )
 
 
 CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things

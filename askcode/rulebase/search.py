@@ -42,6 +42,7 @@ LONG, LONG_WORD, LONGEST = (
     0.02,
     16,
 )  # past so many words each adds this much, up to so many: a long question covers less
+RARE = 0.85  # a word of so much of the weight of the rarest is as telling
 GOAL, OUTSIDE = "goal:", "outside:"  # before the names of what is no entry
 K1, B = 1.2, 0.6  # BM25: how soon a word that comes again stops counting, and how much long entries are held back
 
@@ -262,13 +263,14 @@ class Searcher:
         return self.weigh.sum(wanted & said) / total if total else 0.0
 
     def points(self, phrase: str, text: str) -> bool:
-        """Whether a text says the rarest word of a phrase, or one that stands for it: what the phrase is about."""
+        """Whether a text says every word of a phrase that is about as rare as its rarest: what the phrase is about."""
         said = set(self.synonyms.with_synonyms(self._joined(tokens(text))))
         stems = {word for word in self._joined(tokens(phrase)) if word not in self.fillers}
-        if not stems:
-            return False
-        rarest = max(stems, key=lambda word: (self.weigh(word), word))
-        return rarest in said or not said.isdisjoint(self.synonyms.with_synonyms([rarest]))
+        rare = RARE * max(map(self.weigh, stems), default=0.0)
+        telling = [word for word in stems if self.weigh(word) >= rare]
+        return bool(telling) and all(
+            word in said or not said.isdisjoint(self.synonyms.with_synonyms([word])) for word in telling
+        )
 
     def ranked(self, words: Iterable[str], goals: bool = False) -> list[Hit]:
         """All that is near, also what lies outside the code."""
