@@ -137,15 +137,16 @@ LEFT_OUT = re.compile(
 DENIED = re.compile(
     r"\b(?:not (?:need|have to|requir)|"
     r"(?:do|does|did|is|are|need|would)(?:n'?t| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
-    r"unless|except)\b",
+    r"(?:ok|okay|allowed|legal|fine|permitted) not|(?:can|may|could) (?:i|we|you) not|unless|except)\b",
     re.I,
 )
 
-OBLIGED = re.compile(r"\b(?:have to|has to|needs? to|must|required?|gotta|hafta|supposed to)\b", re.I)
+OBLIGED = re.compile(r"\b(?:have to|has to|needs?|must|required?|gotta|hafta|supposed to)\b", re.I)
 PERMITTED = re.compile(
     r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
     re.I,
 )
+ALLOWED = re.compile(r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|acceptable)\b", re.I)
 TURNS = (BARRED, LEFT_OUT, DENIED)
 
 
@@ -156,10 +157,21 @@ def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
     if DENIED.search(stem) or (not named.required and OBLIGED.search(stem) and not PERMITTED.search(stem)):
         return None  # what is permitted is not for that required
     if named.required:
-        if barred:
+        if barred or (not named.affirms and not left_out and not _implied(False, "it is required", stem)):
             return None
         return (named.affirms is not left_out, named.item.what if not left_out else "")
     return None if left_out else (named.affirms is not barred, named.item.what if not barred else "")
+
+
+def _implied(affirms: bool, proposition: str, stem: str) -> bool:
+    """Whether the answer to a proposition answers a question: what need not be may be, what may be need not be."""
+    duty, leave = (
+        [bool(one.search(text)) and not other.search(text) for text in (proposition, stem)]
+        for one, other in ((OBLIGED, ALLOWED), (ALLOWED, OBLIGED))
+    )
+    if duty[0] and leave[1]:
+        return affirms
+    return not affirms if leave[0] and duty[1] else True
 
 
 def _turns(turn: re.Pattern[str], stem: str, named: str) -> bool:
@@ -225,6 +237,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
+    said = [(affirms, p) for affirms, p in said if _implied(affirms, p, stem)]
     turned = {turn for turn in TURNS if turn.search(stem)}
     said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
     scored = sorted(

@@ -113,6 +113,8 @@ def test_verdicts_survive_with_every_paraphrase_blanked() -> None:
         ("does a bedroom receptacle not need afci", None),  # which way that is meant is not plain
         ("can i skip the gfci in the bathroom", False),
         ("are bathrooms exempt from gfci", False),
+        ("can i put afci in the garage", None),  # what need not be may be
+        ("is it ok not to ground a metal switch plate", None),
         ("can i put the fridge on its own 15 amp circuit instead of the small appliance circuit", True),
     ],
 )
