@@ -237,6 +237,7 @@ class Conversation:
         bare = [f for f in reading.facts if not f.inputs and f.kind == "number"]
         if len(bare) != 1:
             return
+        alone = not any(is_amount(f) for f in reading.facts if f is not bare[0])
         inputs, reply = self.book.inputs(), self.last.reply
         said = set(numbers(reading.text))
         picked = [(m.input, c) for m in reply.missing for c in m.choices if said and said <= set(numbers(c))]
@@ -254,7 +255,7 @@ class Conversation:
                 for n, i in inputs.items()
                 if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
             ]
-        elif (alike := self._told_alike(bare[0])) is not None:
+        elif alone and (alike := self._told_alike(bare[0])) is not None:
             bare[0].inputs, bare[0].unit, bare[0].kind = alike.inputs, alike.unit, alike.kind
             bare[0].value = str(bare[0].value) if isinstance(alike.value, str) else bare[0].value
             return
