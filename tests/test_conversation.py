@@ -99,7 +99,10 @@ def test_claims_are_held_against_the_answer(first, claim, holds, slip, asker):
         assert reply.mistake is not None and slip in reply.mistake.because
 
 
-KEY = "A 25-hp, 460-volt, three-phase motor is protected by an inverse time breaker. What is its largest standard rating?\n"
+KEY = (
+    "A 25-hp, 460-volt, three-phase motor is protected by an inverse time breaker. "
+    "What is its largest standard rating?\n"
+)
 
 
 @pytest.mark.parametrize(("letter", "holds"), [("b", False), ("c", True)])

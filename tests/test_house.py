@@ -22,8 +22,14 @@ ARROWS = {
     "askcode/render": {"askcode.core", "askcode.render"},
     "parsers": {"parsers"},
     "askcode/frontends": {
-        "askcode.asker", "askcode.conversation", "askcode.core.replies", "askcode.frontends", "askcode.render",
-        "askcode.rulebase", "askcode.__version__", "askcode.calculators",  # the last for `askcode check`
+        "askcode.asker",
+        "askcode.conversation",
+        "askcode.core.replies",
+        "askcode.frontends",
+        "askcode.render",
+        "askcode.rulebase",
+        "askcode.__version__",
+        "askcode.calculators",  # the last for `askcode check`
     },
 }
 
@@ -32,7 +38,10 @@ SHADOWS = {
     ("current_to_carry", "overcurrent"): "above 800 A the conductors carry the whole rating of their device",
     ("current_after_factors", "overcurrent"): "above 800 A that holds after correction and adjustment too",
     ("least_conductor_size", "overcurrent"): "a circuit's conductor must also be protected by its device",
-    ("least_equipment_ground", "motors"): "a motor's device may be far larger than its conductors, which the ground follows",
+    (
+        "least_equipment_ground",
+        "motors",
+    ): "a motor's device may be far larger than its conductors, which the ground follows",
     ("required_ampacity", "motors"): "a motor's conductors go by its table current",
     ("terminal_temperature", "motors"): "motors of design B, C and D may use 75 °C terminals",
     ("greatest_device_rating", "motors"): "a motor's device goes by the motor, not by its conductors",
@@ -41,7 +50,10 @@ SHADOWS = {
     ("terminal_temperature", "motor_feeders"): "the circuit current is the motors' total",
     ("required_ampacity", "motor_feeders"): "a feeder of several motors counts the largest more",
     ("greatest_device_rating", "motor_feeders"): "a feeder's device goes by its largest branch device",
-    ("load_runs_three_hours", "circuit_runs"): "a circuit's size is asked there, so the safe side is taken; elsewhere the drop",
+    (
+        "load_runs_three_hours",
+        "circuit_runs",
+    ): "a circuit's size is asked there, so the safe side is taken; elsewhere the drop",
     ("equipment_ground_of_one", "circuit_runs"): "the ground grows with what the drop adds to the conductors",
     ("run_current", "motor_runs"): "what flows is the motor's full-load current",
     ("sizing_run_current", "motor_runs"): "a motor's current does not go by the circuit's device",
@@ -102,8 +114,13 @@ def test_every_shadowing_has_its_reason():
 
 
 def test_every_factor_is_used():
-    used = {p.name for s in subjects().values() for rules in s.rules.values() for r in rules
-            for p in (*r.params, *(q for c in r.when for q in c.params))}
+    used = {
+        p.name
+        for s in subjects().values()
+        for rules in s.rules.values()
+        for r in rules
+        for p in (*r.params, *(q for c in r.when for q in c.params))
+    }
     used |= {p.name for s in subjects().values() for _, slip in s.mistakes for p in slip.params}
     assert set(Book.open().factors()) - used == set()
 
@@ -111,8 +128,14 @@ def test_every_factor_is_used():
 @pytest.mark.parametrize("edition", ["2017", "2020", "2023", "2026"])
 def test_every_citation_leads_to_an_entry(edition):
     book = Book.open(edition)
-    wrong = [f"{r.name} cites {cite}" for s in subjects().values() for rules in s.rules.values() for r in rules
-             for cite in r.cites if not book.has_entry(cite)]
+    wrong = [
+        f"{r.name} cites {cite}"
+        for s in subjects().values()
+        for rules in s.rules.values()
+        for r in rules
+        for cite in r.cites
+        if not book.has_entry(cite)
+    ]
     assert not wrong
 
 

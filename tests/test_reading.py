@@ -57,7 +57,9 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
         assert name in best, f"{name} is not read, but {best}"
         assert same(best[name], value), f"{name} is read as {best[name]}"
     for name, values in case.get("each", {}).items():
-        assert [str(fact.value) for fact in reading.facts if fact.inputs and fact.inputs[0][0] == name] == [*map(str, values)]
+        assert [str(fact.value) for fact in reading.facts if fact.inputs and fact.inputs[0][0] == name] == [
+            *map(str, values)
+        ]
     if "things" in case:
         assert [fact.value for fact in reading.facts if fact.thing is not None] == case["things"]
         assert reading.things == len(case["things"])
