@@ -18,6 +18,7 @@ from askcode.lookup import (
     SMALL,
     WHERE,
     asks_length,
+    asks_number,
     asks_place,
     counted,
     look_up,
@@ -152,6 +153,7 @@ class Desk:
         """Whether a goal knows next to nothing of the question while an entry decides it: it would only ask on."""
         decided = entry[0].reply.verdict is not None or entry[0].reply.option is not None
         certain = entry[1] >= CERTAIN and entry[0].reply.status == "answered"
+        certain = certain and (not best.asked or tells_like(entry[0].entry, best.goal.quantity))
         claims = best.bound.stated is not None
         told = (decided and entry[1] >= CERTAIN) or ((decided or certain) and not claims)
         return told and not self._can(best)
@@ -198,9 +200,11 @@ class Desk:
         c = candidate
         derivation = derive(c.subject, c.goal.quantity, c.bound.facts, self.book)
         stated = c.bound.stated
+        compared: set[str] = set()  # what the value that it is held against rests on
         if stated is None and c.goal.against:  # what is there may have to be worked out too
             there = derive(c.subject, c.goal.against, c.bound.facts, self.book)
             stated = (c.goal.against, there.value) if there.root.known else None
+            compared = set(there.root.rests_on)
             derivation = there if there.root.problem else derivation
         options = [(o.letter, o.text) for o in reading.options]
         before = last.derivation if last is not None and last.settled else None
@@ -218,7 +222,7 @@ class Desk:
         if "{" in reply.headline:  # a value that was told took the place of what was to be worked out
             return Outcome(self._nothing(reading, None))
         typed = {id(f) for f in reading.facts}
-        passed = [f for f in c.bound.left if id(f) in typed] + _passed_over(c, derivation, typed)
+        passed = [f for f in c.bound.left if id(f) in typed] + _passed_over(c, derivation, typed, compared)
         if reply.status == "answered" and (heavy := [f.text for f in passed if weighty(f, c)]):
             return Outcome(self._nothing(reading, f"questions with {listed(heavy)}"))
         if unused := [f.text for f in passed if is_amount(f)]:
@@ -272,6 +276,8 @@ class Desk:
                 continue
             if reading.form == "how-many" and not options and not tells_count(entry.answer):
                 continue  # a count is asked for and the entry tells none
+            if amounts and not options and asks_number(reading.words) and not tells_count(entry.answer):
+                continue  # a number is wanted of those that were told, and the entry tells how to come by one
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
@@ -385,11 +391,11 @@ def _may_answer(candidate: Candidate, reading: Reading) -> bool:
     return unit in INCHES or not asks_length(reading.words)
 
 
-def _passed_over(candidate: Candidate, derivation: Derivation, typed: set[int]) -> list[Fact]:
+def _passed_over(candidate: Candidate, derivation: Derivation, typed: set[int], compared: set[str]) -> list[Fact]:
     """The facts that some road to a goal could use, but not the one that was taken."""
     c, used = candidate, derivation.root.rests_on
     stated = c.bound.stated[0] if c.bound.stated else ""
-    return [f for f in c.bound.used if id(f) in typed and c.bound.inputs[id(f)] not in used | {stated}]
+    return [f for f in c.bound.used if id(f) in typed and c.bound.inputs[id(f)] not in used | compared | {stated}]
 
 
 def _heavy(candidate: Candidate, reading: Reading) -> list[str]:

@@ -443,6 +443,16 @@ def asks_length(words: Iterable[str]) -> bool:
     return bool(LENGTH_ASKED.search(" ".join(words)))
 
 
+NUMBER_ASKED = re.compile(
+    r"\b(?:what|which)\s+(?:size|gauge|ga|awg|amps?|rating)\b|\bhow (?:big|many|much|large|heavy)\b"
+)
+
+
+def asks_number(words: Iterable[str]) -> bool:
+    """Whether a question asks for a size or a number in so many words."""
+    return bool(NUMBER_ASKED.search(" ".join(words)))
+
+
 WHERE = "Where to find"  # begins the title of an entry that names a place in the book
 PLACE_ASKED = re.compile(
     r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|looked up|look up)\b|\d{3}\.\d",
