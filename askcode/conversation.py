@@ -169,6 +169,10 @@ class Conversation:
                 self.desk.outside(reading, "That follows on something I could not answer; ask it as a whole.")
             )
         fresh = self.desk.answer(reading, reading.facts, None)
+        if fresh.candidate is None and fresh.settled and self.memory.shown is not None and _points_back(reading):
+            return Outcome(
+                self.desk.outside(reading, "That points back at something, and I cannot tell at what; name it and ask.")
+            )
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
         told = any(is_amount(f) for f in reading.facts)
         if self.last is None or (fresh.settled and not (looked_up and (told or len(reading.words) <= LONGEST_ASIDE))):
@@ -299,6 +303,18 @@ def _value(fact: Fact) -> str:
         return fact.text
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
     return f"{text} {fact.unit}" if fact.unit not in (None, "size", "choice", "yes/no", "count", "number") else text
+
+
+POINTS_BACK = frozenset(["it", "its", "each", "they", "them", "their", "those", "these", "one", "ones"])
+
+
+def _points_back(reading: Reading) -> bool:
+    """Whether a question names nothing itself and speaks of what was named before (the rating of each)."""
+    return (
+        not reading.entities
+        and not reading.facts
+        and not POINTS_BACK.isdisjoint(reading.text.lower().rstrip("?.!").split())
+    )
 
 
 def _letter(reading: Reading, before: Reading) -> str | None:

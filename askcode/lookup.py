@@ -231,6 +231,9 @@ TOGETHER = 2  # what it is worth to a name, in words, that its words stand toget
 SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
 
 
+BRIEF, WHOLE = 3, 0.99  # words of a proposition that must all be said, and the share that is all of them
+
+
 def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     """The proposition of the entry that a question says over again, with its sense; None where two senses are near."""
     assert entry.verdict is not None
@@ -247,6 +250,8 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
+    if len([w for w in tokens(phrase) if w not in SMALL]) <= BRIEF and book.covers(phrase, stem) < WHOLE:
+        return None  # of a few words each tells: "a switch on the white wire" is not a white switch
     if not book.points(phrase, stem) or (not numbers(phrase) and _another_amount(stem, entry)):
         return None
     if any(_turns(turn, stem, phrase) for turn in TURNS):

@@ -155,3 +155,9 @@ def test_a_state_is_asked_for_its_edition(asker):
 def test_what_cannot_be_read_gets_one_line(text, asker):
     reply = asker.conversation().say(text)
     assert reply.status in ("incomplete", "outside") and len(reply.headline) < 200
+
+
+def test_what_points_back_is_not_answered_by_another_entry(asker):
+    talk = asker.conversation()
+    assert talk.say("How many small-appliance branch circuits must a dwelling unit have?").status == "answered"
+    assert talk.say("What shall be the ampere rating of each?").status == "outside"  # not the motor's rating

@@ -195,3 +195,8 @@ def test_an_entry_that_cannot_decide_tells_the_rule() -> None:
     reply = look_up("q", "is a purple rod lucky", "yes/no", book.entry("rod-length"), book)
     assert reply is not None
     assert (reply.status, reply.verdict) == ("ambiguous", None)
+
+
+@pytest.mark.parametrize("question", ["are white switches legal", "is a white switch allowed"])
+def test_a_brief_proposition_judges_only_when_said_whole(question: str) -> None:
+    assert ASKER.conversation().say(question).verdict is None
