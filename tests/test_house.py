@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -106,6 +107,14 @@ def test_the_frame_knows_no_topic(place):
 
 def test_every_parameter_leads_somewhere():
     assert check_names(subjects().values(), Book.open()) == []
+
+
+def test_a_rule_has_a_name_of_its_own_in_its_subject():
+    """Several modules may share a subject, and a rule is known by its name."""
+    for subject in subjects().values():
+        rules = [r for found in subject.rules.values() for r in found] + [slip for _, slip in subject.mistakes]
+        several = {name: count for name, count in Counter(rule.name for rule in rules).items() if count > 1}
+        assert not several
 
 
 def test_every_shadowing_has_its_reason():

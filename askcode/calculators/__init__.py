@@ -1,10 +1,12 @@
-"""The calculators: a module a subject, nothing but rules and mistakes. A module added here is found by itself."""
+"""The calculators: a module a subject, or a folder of modules that share one; nothing but rules and mistakes.
+
+A module added here is found by itself."""
 
 from __future__ import annotations
 
 from functools import cache
 from importlib import import_module
-from pkgutil import iter_modules
+from pkgutil import walk_packages
 
 from askcode.core.rules import Subject
 
@@ -13,7 +15,7 @@ from askcode.core.rules import Subject
 def subjects() -> dict[str, Subject]:
     """Every subject by its name."""
     found: dict[str, Subject] = {}
-    for module in iter_modules(__path__, __name__ + "."):
+    for module in walk_packages(__path__, __name__ + "."):
         for value in vars(import_module(module.name)).values():
             if isinstance(value, Subject):
                 found[value.name] = value

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from askcode.calculators.conductors import load_is_continuous
+from askcode.calculators.conductors.loads import load_is_continuous
 from askcode.calculators.grounding import grounding
 from askcode.calculators.overcurrent import overcurrent
 from askcode.core.quantities import Amps, Percent

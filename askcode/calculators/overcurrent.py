@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from askcode.calculators.conductors import JUST, conductors, first_that_carries, in_parallel, larger, metal_column
-from askcode.calculators.conductors import warm_or_crowded as is_warm_or_crowded
+from askcode.calculators.conductors import conductors
+from askcode.calculators.conductors.derating import warm_or_crowded as is_warm_or_crowded
+from askcode.calculators.conductors.least_size import in_parallel
+from askcode.calculators.conductors.tables import JUST, first_that_carries, larger, metal_column
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Celsius, Choice, Count, Flag, Percent, Size
 from askcode.core.rules import ASSUMED, Subject, no

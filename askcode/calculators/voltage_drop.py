@@ -7,13 +7,10 @@ reactance of alternating current and the power factor are left out, which for th
 from __future__ import annotations
 
 from askcode.calculators.circuits import circuits
-from askcode.calculators.conductors import (
-    in_parallel,
-    larger,
-    load_is_split,
-    only_rating_is_given,
-)
-from askcode.calculators.grounding import equipment_ground_increased
+from askcode.calculators.conductors.least_size import in_parallel
+from askcode.calculators.conductors.loads import load_is_split, only_rating_is_given
+from askcode.calculators.conductors.tables import larger
+from askcode.calculators.grounding.equipment_ground import equipment_ground_increased
 from askcode.calculators.motors import motors
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Choice, Cmil, Count, Feet, Flag, Number, Percent, Size, Volts
