@@ -614,12 +614,25 @@ def test_what_was_said_of_the_job_alone_is_one_thing_for_each() -> None:
 
 
 # --- tables -----------------------------------------------------------------------------------------------------------
-def test_exact_finds_the_row_or_names_the_nearest() -> None:
+def test_exact_finds_the_row() -> None:
     assert tins().exact("1/0")["holds"] == 750
-    with pytest.raises(
-        OutsideTable, match=r"Table 7 \(What tins hold\) has no entry for 3/0\. The nearest rows are 1, 1/0 and 250\."
-    ):
-        tins().exact("3/0")
+
+
+@pytest.mark.parametrize(
+    ("wanted", "told", "nearest"),
+    [
+        ("3/0", "3/0 AWG", "1/0 AWG and 250 kcmil"),
+        ("225", "225 kcmil", "1/0 AWG and 250 kcmil"),  # a number of three digits is no gauge
+        ("9", "9 AWG", "2 AWG and 1 AWG"),  # thinner than the first row
+        ("900", "900 kcmil", "1/0 AWG and 250 kcmil"),  # thicker than the last
+    ],
+)
+def test_a_key_that_is_not_there_is_refused_with_the_row_below_and_the_row_above(
+    wanted: str, told: str, nearest: str
+) -> None:
+    with pytest.raises(OutsideTable) as refused:
+        tins().exact(wanted)
+    assert refused.value.line == f"Table 7 (What tins hold) has no entry for {told}. The nearest rows are {nearest}."
 
 
 @pytest.mark.parametrize(("wanted", "tin"), [(1.0, "2"), (250.0, "2"), (250.1, "1"), (1000.0, "250")])
@@ -640,9 +653,9 @@ def test_between_gives_what_lies_between_two_ranges_to_the_higher(wanted: float,
 
 
 def test_nothing_is_extrapolated() -> None:
-    with pytest.raises(OutsideTable, match=r"no entry for 1000\.1.*1/0 and 250"):
+    with pytest.raises(OutsideTable, match=r"no entry for 1000\.1.*1/0 AWG and 250 kcmil"):
         tins().next_up(1000.1, "holds")
-    with pytest.raises(OutsideTable, match=r"no entry for 249\.9.*2 and 1"):
+    with pytest.raises(OutsideTable, match=r"no entry for 249\.9.*2 AWG and 1 AWG"):
         tins().at_most(249.9, "holds")
 
 
@@ -701,7 +714,7 @@ def test_a_rule_shows_the_row_that_it_read_and_names_the_input_that_has_none() -
     assert (read.table, read.rows[read.chosen[0]][read.chosen[1]]) == ("Table 7", "500")
     problem = derive(subject, "held", facts(size_of_tin="8"), shelf).root.problem
     assert isinstance(problem, OutsideTable)
-    assert (problem.input, problem.nearest) == ("size_of_tin", ["2", "1"])
+    assert (problem.input, problem.nearest) == ("size_of_tin", ["2 AWG", "1 AWG"])
 
 
 # --- the same again ---------------------------------------------------------------------------------------------------

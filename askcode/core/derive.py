@@ -463,7 +463,7 @@ class _Run:
         except Refuse as refused:
             if isinstance(refused, OutsideTable):  # name what was said, where the table knows its own column only
                 stated = (n for n, p in node.inputs.items() if isinstance(p, Node) and p.kind == "stated")
-                refused.input = next((n for n in stated if spoken(values[n]) == refused.wanted), refused.input)
+                refused.input = next((n for n in stated if spoken(values[n]) == refused.said), refused.input)
             node.problem = refused
             return None
         except (ZeroDivisionError, OverflowError):

@@ -14,12 +14,23 @@ class Refuse(Exception):
 
 
 class OutsideTable(Refuse):
-    """A look-up that the table does not cover: what was wanted, where, and the nearest rows that exist."""
+    """A look-up that the table does not cover: what was wanted (`said` without its unit), where, and the nearest rows
+    that exist."""
 
-    def __init__(self, table: str, title: str, wanted: str, nearest: list[str], input: str | None, column: str = ""):
+    def __init__(
+        self,
+        table: str,
+        title: str,
+        wanted: str,
+        nearest: list[str],
+        input: str | None,
+        column: str = "",
+        said: str | None = None,
+    ):
         self.table = table
         self.title = title
         self.wanted = wanted
+        self.said = wanted if said is None else said
         self.nearest = nearest
         place = f"{title}, {column}" if column else title
         have = f" The nearest rows are {listed(nearest)}." if nearest else ""

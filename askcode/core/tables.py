@@ -14,6 +14,9 @@ from askcode.core.errors import OutsideTable
 Cell = float | str | None
 
 _SIZE = re.compile(r"(\d+)(/0)?$")
+UNSAID = ("", "%", "ratio", "count", "number")  # units that are not said behind the number, or stand in it
+LEAST_KCMIL = 100  # AWG numbers have two digits
+NEAREST = 2  # rows that a refusal names: the one below and the one above
 
 
 @lru_cache(maxsize=512)
@@ -25,7 +28,12 @@ def size_rank(size: str) -> int:
     number = int(found.group(1))
     if found.group(2):
         return number - 1
-    return 1000 + number if number >= 250 else -number
+    return 1000 + number if number >= LEAST_KCMIL else -number
+
+
+def size_unit(size: str) -> str:
+    """AWG up to 4/0, kcmil above; raises ValueError for no size."""
+    return "AWG" if size_rank(size) < 1000 else "kcmil"
 
 
 def number(text: str) -> float:
@@ -52,6 +60,12 @@ class Column:
     @property
     def open_ended(self) -> bool:
         return self.name == "to" or self.name.endswith("up_to")
+
+    def told(self, text: str) -> str:
+        """A cell as one would say it, with its unit: 12 AWG, 250 kcmil, 7 1/2 hp."""
+        if self.kind == "size":
+            return f"{text} {size_unit(text)}"
+        return f"{text} {self.unit}" if self.kind == "number" and self.unit not in UNSAID else text
 
 
 @dataclass(slots=True)
@@ -169,7 +183,7 @@ class Table:
 
     def outside(self, wanted: object, column: str = "", by: str = "") -> OutsideTable:
         """The refusal, with the rows nearest to what was wanted (`by` the column that was searched, else the key)."""
-        searched = self._column(by or self.key)
+        key, searched = self._column(self.key), self._column(by or self.key)
         printed = [
             (rank, self.printed(i, self.key))
             for i, rank in enumerate(self._ranks(searched.name))
@@ -177,14 +191,17 @@ class Table:
         ]
         nearest = [p for _, p in printed]
         begun = [p for p in nearest if searched.kind == "text" and p.startswith(f"{wanted} ")]  # a name cut short
+        said = told = spoken(wanted)
         try:
             ranked = sorted(printed)
             at = bisect_left([r for r, _ in ranked], self._rank(wanted, searched))
-            nearest = begun or [p for _, p in ranked[max(0, at - 2) : at + 2]]
+            first = max(0, min(at - 1, len(ranked) - NEAREST))
+            nearest = begun or [p for _, p in ranked[first : first + NEAREST]]
+            told = searched.told(said)
         except (TypeError, ValueError):
             nearest = nearest[:8]
         shown = self._column(column).title or column if column else ""
-        return OutsideTable(self.called, self.title, spoken(wanted), nearest, self.key, shown)
+        return OutsideTable(self.called, self.title, told, [key.told(p) for p in nearest], self.key, shown, said)
 
     def _row(self, index: int) -> Row:
         return Row(self, index, self.reads)

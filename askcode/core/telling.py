@@ -9,7 +9,7 @@ from typing import Any
 
 from askcode.core.derive import Derivation, Node
 from askcode.core.replies import Excerpt
-from askcode.core.tables import Table, size_rank
+from askcode.core.tables import Table, size_unit
 
 FRACTIONAL = ("hp", "ft", "in", "trade size")  # units in which the trade says 3 1/2, not 3.5
 ROWS_AROUND = 2
@@ -30,11 +30,6 @@ def shown(value: Any, unit: str, decimals: int = 2) -> str:
         return f"trade size {fraction(value)}"
     text = fraction(value) if unit in FRACTIONAL else plain(value, decimals)
     return text if unit in ("count", "number", "ratio", "choice", "") else f"{text} {unit}"
-
-
-def size_unit(size: str) -> str:
-    """AWG up to 4/0, kcmil above; raises ValueError for no size."""
-    return "AWG" if size_rank(size) < 1000 else "kcmil"
 
 
 def plain(value: float, decimals: int = 2) -> str:
