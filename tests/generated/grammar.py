@@ -248,7 +248,7 @@ class Writer:
         plain = f"{before} {text}{self.one_of(['A', ' A', ' amps', ' amp'])}"  # "225 a ground wire" has an article
         said, word = (f"{amps} {word}", word) if self.chance(0.8) else (plain, "breaker")
         breaker = (
-            {"device_type?": "inverse-time breaker"} if word in ("breaker", "bkr", "CB", "circuit breaker") else {}
+            {"device_type?": "breaker"} if word in ("breaker", "bkr", "CB", "circuit breaker") else {}
         )
         return said, {"device_rating": int(text)} | breaker | ({"device_type?": "fuse"} if word == "fuse" else {})
 
@@ -397,7 +397,7 @@ def motor(write: Writer) -> Phrase:
         asks["device"] = ["what size fuse?", "max fuse"]
     job, ask = write.one_of([(job, word) for job, words in asks.items() for word in words])
     if job == "device" and not any("device_type" in facts for _, facts in parts):  # the breaker may be taken for told
-        parts[0][1]["device_type?"] = "inverse-time breaker"
+        parts[0][1]["device_type?"] = "breaker"
     return spread(write, "motor", parts, ask)
 
 

@@ -10,7 +10,7 @@ from askcode.core.rules import ASSUMED, no
 from askcode.core.tables import Table
 
 DUAL_ELEMENT = "dual-element fuse"
-SOME_FUSE = "fuse"  # a fuse of which nobody said what kind it is
+SOME_FUSE, SOME_BREAKER = "fuse", "breaker"  # of which nobody said what kind they are
 
 
 def which_fuse() -> Refuse:
@@ -20,29 +20,34 @@ def which_fuse() -> Refuse:
 
 
 # --- when -------------------------------------------------------------------------------------------------------------
-def inverse_time(device_type: Choice = ASSUMED) -> bool:
+def inverse_time(motor_device: Choice = ASSUMED) -> bool:
     """the device is an inverse-time breaker"""
-    return device_type == "inverse-time breaker"
+    return motor_device == "inverse-time breaker"
 
 
-def instantaneous_trip(device_type: Choice = ASSUMED) -> bool:
+def instantaneous_trip(motor_device: Choice = ASSUMED) -> bool:
     """the device is an instantaneous-trip breaker"""
-    return device_type == "instantaneous-trip breaker"
+    return motor_device == "instantaneous-trip breaker"
 
 
-def dual_element(device_type: Choice = ASSUMED) -> bool:
+def dual_element(motor_device: Choice = ASSUMED) -> bool:
     """the device is a dual-element fuse"""
-    return device_type == DUAL_ELEMENT
+    return motor_device == DUAL_ELEMENT
 
 
-def nontime_delay(device_type: Choice = ASSUMED) -> bool:
+def nontime_delay(motor_device: Choice = ASSUMED) -> bool:
     """the device is a nontime-delay fuse"""
-    return device_type == "nontime-delay fuse"
+    return motor_device == "nontime-delay fuse"
 
 
-def unspecific_fuse(device_type: Choice = ASSUMED) -> bool:
+def unspecific_fuse(motor_device: Choice = ASSUMED) -> bool:
     """the device is a fuse of an unnamed kind"""
-    return device_type == SOME_FUSE
+    return motor_device == SOME_FUSE
+
+
+def unspecific_breaker(device_type: Choice = ASSUMED) -> bool:
+    """the device is a breaker of an unnamed kind"""
+    return device_type == SOME_BREAKER
 
 
 def will_not_start(starting: Choice = ASSUMED) -> bool:
@@ -72,6 +77,18 @@ def large_fuse_is_reached(
     return full_load_current * device_ceiling_fuse_large > device_ceiling_fuse_limit
 
 
+# --- which device it is -----------------------------------------------------------------------------------------------
+@finds("motor_device", when=no(unspecific_breaker))
+def motor_device_as_named(device_type: Choice = ASSUMED) -> Choice:
+    return device_type
+
+
+@finds("motor_device", when=unspecific_breaker, assumed=True)
+def motor_device_of_some_breaker() -> Choice:
+    """An ordinary molded-case breaker is inverse-time."""
+    return "inverse-time breaker"
+
+
 # --- the usual one ----------------------------------------------------------------------------------------------------
 @finds("percent_row", when=single_phase)
 def percent_row_single_phase() -> Choice:
@@ -98,11 +115,11 @@ def percent_row_energy_efficient() -> Choice:
 
 
 @finds(cites="motor-device")
-def usual_device_percent(motor_device_percents: Table, percent_row: Choice, device_type: Choice = ASSUMED) -> Percent:
-    """For this kind of motor ({percent_row}) and this device ({device_type}) the limit is {result} of the current."""
-    if device_type == SOME_FUSE:
+def usual_device_percent(motor_device_percents: Table, percent_row: Choice, motor_device: Choice = ASSUMED) -> Percent:
+    """For this kind of motor ({percent_row}) and this device ({motor_device}) the limit is {result} of the current."""
+    if motor_device == SOME_FUSE:
         raise which_fuse()
-    return motor_device_percents.exact(percent_row)[device_type]
+    return motor_device_percents.exact(percent_row)[motor_device]
 
 
 @mistake(of=usual_device_percent, because="took the percentage of an inverse-time breaker")
@@ -121,13 +138,13 @@ def percent_of_nontime_delay(motor_device_percents: Table, percent_row: Choice) 
 
 
 @mistake(of=usual_device_percent, because="read the squirrel-cage row for another kind of motor")
-def percent_of_squirrel_cage(motor_device_percents: Table, device_type: Choice = ASSUMED) -> Percent:
-    return motor_device_percents.exact("squirrel-cage")[device_type]
+def percent_of_squirrel_cage(motor_device_percents: Table, motor_device: Choice = ASSUMED) -> Percent:
+    return motor_device_percents.exact("squirrel-cage")[motor_device]
 
 
 # --- the ceiling, where the motor will not start ----------------------------------------------------------------------
 @finds("device_ceiling_percent", cites="motor-device-ceiling", when=unspecific_fuse)
-def ceiling_percent_of_some_fuse(device_type: Choice = ASSUMED) -> Percent:
+def ceiling_percent_of_some_fuse(motor_device: Choice = ASSUMED) -> Percent:
     raise which_fuse()
 
 

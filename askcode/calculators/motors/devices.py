@@ -15,9 +15,9 @@ from askcode.core.rules import ASSUMED, no
 from askcode.core.tables import Table
 
 
-def rating_column(device_type: str) -> str:
+def rating_column(motor_device: str) -> str:
     """Fuses are made in a few more standard ratings than breakers."""
-    return "breaker" if device_type.endswith("breaker") else "rating"
+    return "breaker" if motor_device.endswith("breaker") else "rating"
 
 
 def ceiling_is_higher(device_limit: Amps, usual_device_rating: Amps) -> bool:
@@ -37,9 +37,9 @@ def device_limit(full_load_current: Amps, motor_device_percent: Percent) -> Amps
     cites=("motor-device-next-size", "standard-ratings"),
     when=(no(will_not_start), no(instantaneous_trip)),
 )
-def greatest_device_rating(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
+def greatest_device_rating(standard_device_ratings: Table, device_limit: Amps, motor_device: Choice = ASSUMED) -> Amps:
     """The standard rating at or next above {device_limit} is {result}."""
-    return standard_device_ratings.next_up(device_limit, rating_column(device_type))["rating"]
+    return standard_device_ratings.next_up(device_limit, rating_column(motor_device))["rating"]
 
 
 @finds("greatest_device_rating", cites="motor-instantaneous-trip", when=(no(will_not_start), instantaneous_trip))
@@ -49,8 +49,8 @@ def greatest_instantaneous_setting(device_limit: Amps) -> Amps:
 
 
 @mistake(of=greatest_device_rating, because="rounded down to a standard rating, although the next one up is allowed")
-def device_rounded_down(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
-    return standard_device_ratings.at_most(device_limit, rating_column(device_type))["rating"]
+def device_rounded_down(standard_device_ratings: Table, device_limit: Amps, motor_device: Choice = ASSUMED) -> Amps:
+    return standard_device_ratings.at_most(device_limit, rating_column(motor_device))["rating"]
 
 
 @mistake(of=device_limit, because="took 125%, which is for the conductors")
@@ -68,10 +68,10 @@ def rating_raised_at_once(
     standard_device_ratings: Table,
     full_load_current: Amps,
     device_ceiling_percent: Percent,
-    device_type: Choice = ASSUMED,
+    motor_device: Choice = ASSUMED,
 ) -> Amps:
     ceiling = full_load_current * device_ceiling_percent
-    return standard_device_ratings.at_most(ceiling, rating_column(device_type))["rating"]
+    return standard_device_ratings.at_most(ceiling, rating_column(motor_device))["rating"]
 
 
 @mistake(
@@ -90,10 +90,10 @@ def usual_device_limit(full_load_current: Amps, usual_device_percent: Percent) -
 
 @finds(cites=("motor-device-next-size", "standard-ratings"))
 def usual_device_rating(
-    standard_device_ratings: Table, usual_device_limit: Amps, device_type: Choice = ASSUMED
+    standard_device_ratings: Table, usual_device_limit: Amps, motor_device: Choice = ASSUMED
 ) -> Amps:
     """The usual device is the standard rating at or next above {usual_device_limit}: {result}."""
-    return standard_device_ratings.next_up(usual_device_limit, rating_column(device_type))["rating"]
+    return standard_device_ratings.next_up(usual_device_limit, rating_column(motor_device))["rating"]
 
 
 @finds(
@@ -102,10 +102,10 @@ def usual_device_rating(
     when=(will_not_start, no(instantaneous_trip), ceiling_is_higher),
 )
 def greatest_rating_below_ceiling(
-    standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED
+    standard_device_ratings: Table, device_limit: Amps, motor_device: Choice = ASSUMED
 ) -> Amps:
     """Nothing is rounded up past the ceiling: the largest standard rating within {device_limit} is {result}."""
-    return standard_device_ratings.at_most(device_limit, rating_column(device_type))["rating"]
+    return standard_device_ratings.at_most(device_limit, rating_column(motor_device))["rating"]
 
 
 @finds(
@@ -138,8 +138,8 @@ def greatest_instantaneous_ceiling(device_limit: Amps) -> Amps:
 
 
 @mistake(of=greatest_rating_below_ceiling, because="rounded up past the ceiling, where no next size up is allowed")
-def rating_above_ceiling(standard_device_ratings: Table, device_limit: Amps, device_type: Choice = ASSUMED) -> Amps:
-    return standard_device_ratings.next_up(device_limit, rating_column(device_type))["rating"]
+def rating_above_ceiling(standard_device_ratings: Table, device_limit: Amps, motor_device: Choice = ASSUMED) -> Amps:
+    return standard_device_ratings.next_up(device_limit, rating_column(motor_device))["rating"]
 
 
 @mistake(of=greatest_rating_below_ceiling, because="stayed at the usual percentage, although the motor will not start")
