@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import Any
 
 from askcode.core.errors import Refuse
-from askcode.core.quantities import Choice, Count, CubicInches, Each, Flag, Number, Size
+from askcode.core.quantities import Choice, Count, CubicInches, Each, Flag, Number, Size, several
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table
 
@@ -67,7 +66,7 @@ def grounds_are_named(named_ground_count: Count) -> bool:
 
 def cables_bring_grounds(cable_ground_count: Each[Count]) -> bool:
     """the cables bring equipment grounds"""
-    return sum(_several(cable_ground_count)) > 0
+    return sum(several(cable_ground_count)) > 0
 
 
 def has_grounds(ground_count: Count = ASSUMED) -> bool:
@@ -123,7 +122,7 @@ def wires_volume(insulated_conductors: Count, conductor_volume: CubicInches) -> 
 
 @finds()
 def largest_conductor_volume(conductor_volume: Each[CubicInches]) -> CubicInches:
-    return max(_several(conductor_volume))
+    return max(several(conductor_volume))
 
 
 @finds("pigtail_fill", cites="box-fill-counting", when=pigtails_are_named)
@@ -161,7 +160,7 @@ def no_clamps() -> CubicInches:
 
 @mistake(of=fill_of_clamps, because="counted a clamp for each cable")
 def clamp_for_each_cable(largest_conductor_volume: CubicInches, cables: Each[Count] = ASSUMED) -> CubicInches:
-    return sum(_several(cables)) * largest_conductor_volume
+    return sum(several(cables)) * largest_conductor_volume
 
 
 @mistake(of=fill_of_clamps, because="left out the clamps")
@@ -199,7 +198,7 @@ def no_fittings() -> CubicInches:
 @devices_in_box.finds("device_wire_volume", assumed=True)
 def wire_of_device_as_the_largest(conductor_volume: Each[CubicInches]) -> CubicInches:
     """No wire was named for the device, so the largest in the box was taken: {result}."""
-    return max(_several(conductor_volume))
+    return max(several(conductor_volume))
 
 
 def device_wire_is_named(device_wire_size: Size | None = None) -> bool:
@@ -232,7 +231,7 @@ def no_device() -> CubicInches:
 @finds()
 def device_fill(device_volume: Each[CubicInches], box_device: Each[Choice] = ASSUMED) -> CubicInches:
     # "2 devices, a switch and a receptacle" names each device twice: in general and by its kind
-    volumes, kinds = _several(device_volume), _several(box_device)
+    volumes, kinds = several(device_volume), several(box_device)
     general = math.fsum(v for v, kind in zip(volumes, kinds, strict=True) if kind == "device")
     return max(general, math.fsum(volumes) - general)
 
@@ -292,12 +291,12 @@ def volume_of_ground(box_ground_size: Size, conductor_volumes: Table) -> CubicIn
 @grounds_in_box.finds("ground_volume", assumed=True)
 def ground_as_the_largest_conductor(conductor_volume: Each[CubicInches]) -> CubicInches:
     """No size was named for the grounds, so that of the largest conductor was taken: {result}."""
-    return max(_several(conductor_volume))
+    return max(several(conductor_volume))
 
 
 @finds()
 def named_ground_count(grounds_here: Each[Count]) -> Count:
-    return sum(_several(grounds_here))
+    return sum(several(grounds_here))
 
 
 @finds("ground_count", when=grounds_are_named)
@@ -308,7 +307,7 @@ def ground_count_named(named_ground_count: Count) -> Count:
 @finds("ground_count", when=(no(grounds_are_named), cables_bring_grounds))
 def ground_count_of_cables(cable_ground_count: Each[Count]) -> Count:
     """The cables bring an equipment ground each: {result}."""
-    return sum(_several(cable_ground_count))
+    return sum(several(cable_ground_count))
 
 
 @finds("ground_count", when=(no(grounds_are_named), no(cables_bring_grounds)), assumed=True)
@@ -319,12 +318,12 @@ def no_ground_named() -> Count:
 
 @finds("largest_ground_volume", when=grounds_are_named)
 def largest_of_named_grounds(ground_volume: Each[CubicInches] = ASSUMED) -> CubicInches:
-    return max(_several(ground_volume))
+    return max(several(ground_volume))
 
 
 @finds("largest_ground_volume", when=no(grounds_are_named))
 def largest_of_cable_grounds(cable_ground_volume: Each[CubicInches]) -> CubicInches:
-    return max(_several(cable_ground_volume))
+    return max(several(cable_ground_volume))
 
 
 @finds("ground_fill", cites="box-fill-grounds", when=has_grounds)
@@ -411,7 +410,7 @@ def least_box_volume(
     pigtail_fill: CubicInches,
 ) -> CubicInches:
     """Add it all up; the box must have at least that volume."""
-    return math.fsum((*_several(wires_volume), clamp_fill, fitting_fill, device_fill, ground_fill, pigtail_fill))
+    return math.fsum((*several(wires_volume), clamp_fill, fitting_fill, device_fill, ground_fill, pigtail_fill))
 
 
 @finds(cites="box-volumes", when=no(gangs_are_named))
@@ -439,7 +438,7 @@ def wires_as_the_largest(
     largest_conductor_volume: CubicInches,
     other_fill: CubicInches,
 ) -> CubicInches:
-    return sum(_several(insulated_conductors)) * largest_conductor_volume + other_fill
+    return sum(several(insulated_conductors)) * largest_conductor_volume + other_fill
 
 
 # --- how many conductors fit ------------------------------------------------------------------------------------------
@@ -484,9 +483,3 @@ def conductors_of_the_table(box: Choice, box_conductor_size: Size, box_volumes: 
 @mistake(of=conductors_in_a_volume, because="rounded up")
 def conductors_rounded_up(conductors_by_volume: Number) -> Count:
     return math.ceil(conductors_by_volume)
-
-
-def _several(values: Any) -> list[Any]:
-    """What the engine hands to an `Each[...]` parameter: one value of every thing."""
-    assert isinstance(values, list)
-    return values

@@ -7,16 +7,14 @@ import math
 from askcode.calculators.conductors import conductors
 from askcode.calculators.grounding import grounding
 from askcode.calculators.motors import motors
+from askcode.calculators.motors.conductors import terminal_temperature_by_ampacity
 from askcode.calculators.overcurrent import overcurrent
-from askcode.core.quantities import Amps, Celsius, Each, Horsepower, Percent
+from askcode.core.quantities import Amps, Each, Horsepower, Percent, several
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table
 
 motor_feeders = Subject("motor_feeders", builds_on=[conductors, overcurrent, grounding], each=[motors])
 finds, mistake = motor_feeders.finds, motor_feeders.mistake
-
-# What `Each[Amps]` collects arrives as a list, one value of every motor.
-Several = list[float]
 
 
 # --- when -------------------------------------------------------------------------------------------------------------
@@ -36,13 +34,13 @@ def other_loads_are_given(
 @finds(cites="motor-feeder-conductors")
 def largest_full_load_current(full_load_current: Each[Amps]) -> Amps:
     """Of the full-load currents {full_load_current} the largest is {result}."""
-    return max(_several(full_load_current))
+    return max(several(full_load_current))
 
 
 @finds(cites="motor-feeder-conductors", shows="{full_load_current} − {largest_full_load_current} = {result}")
 def rest_of_full_load_currents(full_load_current: Each[Amps], largest_full_load_current: Amps) -> Amps:
     """Add up the others."""
-    return _without(_several(full_load_current), largest_full_load_current)
+    return _without(several(full_load_current), largest_full_load_current)
 
 
 @finds(
@@ -98,25 +96,17 @@ def actual_load(required_ampacity: Amps) -> Amps:
     return required_ampacity
 
 
-@finds("terminal_temperature", cites="terminal-temperature", assumed=True)
-def terminal_temperature_of_feeder(
-    required_ampacity: Amps,
-    terminal_limit_current: Amps,
-    low_terminal_temperature: Celsius,
-    high_terminal_temperature: Celsius,
-) -> Celsius:
-    """Terminals count as 60 °C up to 100 A and as 75 °C above, unless they are marked."""
-    return low_terminal_temperature if required_ampacity <= terminal_limit_current else high_terminal_temperature
+finds("terminal_temperature", cites="terminal-temperature", assumed=True)(terminal_temperature_by_ampacity)
 
 
 @mistake(of=motors_ampacity, because="took 125% of every motor instead of the largest")
 def every_motor_at_factor(full_load_current: Each[Amps], feeder_largest_motor_factor: Percent) -> Amps:
-    return sum(_several(full_load_current)) * feeder_largest_motor_factor
+    return sum(several(full_load_current)) * feeder_largest_motor_factor
 
 
 @mistake(of=motors_ampacity, because="left out the 125% of the largest motor")
 def feeder_without_factor(full_load_current: Each[Amps]) -> Amps:
-    return sum(_several(full_load_current))
+    return sum(several(full_load_current))
 
 
 @mistake(of=motors_ampacity, because="counted the largest motor alone")
@@ -130,8 +120,8 @@ def largest_motor_alone(largest_full_load_current: Amps, feeder_largest_motor_fa
 def largest_by_horsepower(
     horsepower: Each[Horsepower], full_load_current: Each[Amps], feeder_largest_motor_factor: Percent
 ) -> Amps:
-    currents = _several(full_load_current)
-    _, strongest = max(zip(_several(horsepower), currents, strict=True))
+    currents = several(full_load_current)
+    _, strongest = max(zip(several(horsepower), currents, strict=True))
     return sum(currents) + strongest * (feeder_largest_motor_factor - 1)
 
 
@@ -144,20 +134,20 @@ def ampacity_of_device(greatest_device_rating: Amps) -> Amps:
 @finds(cites="motor-feeder-device")
 def largest_branch_device(branch_device_rating: Each[Amps]) -> Amps:
     """Of the motors' own devices {branch_device_rating} the largest is {result}."""
-    return max(_several(branch_device_rating))
+    return max(several(branch_device_rating))
 
 
 @finds(cites="motor-feeder-device")
 def current_of_largest_device(branch_device_rating: Each[Amps], full_load_current: Each[Amps]) -> Amps:
     """The motor with that device takes {result}."""
-    _, current = max(zip(_several(branch_device_rating), _several(full_load_current), strict=True))
+    _, current = max(zip(several(branch_device_rating), several(full_load_current), strict=True))
     return current
 
 
 @finds(cites="motor-feeder-device", shows="{full_load_current} − {current_of_largest_device} = {result}")
 def other_full_load_currents(full_load_current: Each[Amps], current_of_largest_device: Amps) -> Amps:
     """Add up the full-load currents of the other motors."""
-    return _without(_several(full_load_current), current_of_largest_device)
+    return _without(several(full_load_current), current_of_largest_device)
 
 
 @finds(
@@ -203,12 +193,12 @@ def feeder_device_rounded_up(standard_device_ratings: Table, device_limit: Amps)
 
 @mistake(of=device_limit, because="added up the devices of all the motors")
 def sum_of_branch_devices(branch_device_rating: Each[Amps]) -> Amps:
-    return sum(_several(branch_device_rating))
+    return sum(several(branch_device_rating))
 
 
 @mistake(of=device_limit, because="added the current of the largest motor too, whose device already counts")
 def largest_motor_counted_twice(largest_branch_device: Amps, full_load_current: Each[Amps]) -> Amps:
-    return largest_branch_device + sum(_several(full_load_current))
+    return largest_branch_device + sum(several(full_load_current))
 
 
 @mistake(of=device_limit, because="took the ampacity of the conductors as the device")
@@ -216,13 +206,7 @@ def device_of_ampacity(required_ampacity: Amps) -> Amps:
     return required_ampacity
 
 
-def _several(values: Each[Amps]) -> Several:
-    """What the engine hands to an `Each[...]` parameter: one value of every motor."""
-    assert isinstance(values, list)
-    return values
-
-
-def _without(values: Several, one: float) -> float:
+def _without(values: list[float], one: float) -> float:
     """The sum of all but one of them; nothing is subtracted, so that no rounding error is left behind."""
     others = list(values)
     others.remove(one)

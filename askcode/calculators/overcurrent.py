@@ -33,7 +33,7 @@ def above_next_size_limit(combined_ampacity: Amps, next_size_up_limit: Amps) -> 
 
 def small_conductor(small_conductor_devices: Table, conductor_size: Size | None = None) -> bool:
     """the conductor is one of the small sizes"""
-    return conductor_size in _small_sizes(small_conductor_devices)
+    return conductor_size in small_conductor_devices.printed_keys()
 
 
 def device_is_above_limit(protecting_rating: Amps, next_size_up_limit: Amps) -> bool:
@@ -49,7 +49,7 @@ def device_is_small(small_conductor_devices: Table, protecting_rating: Amps, con
 
 def comes_out_small(small_conductor_devices: Table, size_for_ampacity: Size) -> bool:
     """by its ampacity alone one of the small conductors would do"""
-    return size_for_ampacity in _small_sizes(small_conductor_devices)
+    return size_for_ampacity in small_conductor_devices.printed_keys()
 
 
 def device_may_ask_for_more(
@@ -70,10 +70,6 @@ def device_may_ask_for_more(
     )
 
 
-def _small_sizes(table: Table) -> list[str]:
-    return [table.printed(i, table.key) for i in range(len(table.rows))]
-
-
 # --- the device for a load --------------------------------------------------------------------------------------------
 @finds(cites=("continuous-load-device", "continuous-load-device-feeder", "standard-ratings"))
 def least_device_rating(standard_device_ratings: Table, required_ampacity: Amps) -> Amps:
@@ -91,7 +87,7 @@ def _next_standard(table: Table, amperes: float) -> float:
     try:
         rating: float = table.next_up(amperes, "breaker")["breaker"]
     except OutsideTable:
-        last = table.printed(len(table.rows) - 1, table.key)
+        last = table.printed_keys()[-1]
         raise Refuse(f"No standard rating is as large as {amperes:,.6g} A; the last one is {last} A.", "load") from None
     return rating
 
@@ -250,7 +246,7 @@ def least_conductor_size_beyond_small(
     small_conductor_devices: Table, conductor_ampacities: Table, size_for_ampacity: Size, protecting_rating: Amps
 ) -> Size:
     """No small conductor, such as {size_for_ampacity}, may have a device of {protecting_rating}: go to {result}."""
-    last = conductor_ampacities.exact(_small_sizes(small_conductor_devices)[-1])
+    last = conductor_ampacities.exact(small_conductor_devices.printed_keys()[-1])
     return conductor_ampacities.printed(last.index + 1, conductor_ampacities.key)
 
 

@@ -45,6 +45,12 @@ class Each(Generic[T]):
     """Annotation of a parameter that collects a quantity over all the things of a job; the rule receives a list."""
 
 
+def several(values: Each[T]) -> list[T]:
+    """What the engine hands to an `Each[...]` parameter: one value of every thing."""
+    assert isinstance(values, list)
+    return values
+
+
 def unit_of(annotation: Any) -> Unit | None:
     """The unit inside an annotation (also inside Each[...] or a union), or None where it names no quantity."""
     if get_origin(annotation) is Each:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from askcode.calculators.conductors.tables import larger, other_metal
 from askcode.calculators.grounding import finds, mistake
 from askcode.calculators.grounding.service_conductors import service_in_parallel
-from askcode.calculators.grounding.tables import column_of, row_of_area, row_of_size, size_in_row, size_with_area
+from askcode.calculators.grounding.tables import column_of, size_by_area, size_by_conductor, size_in_row, size_with_area
 from askcode.core.errors import Refuse
 from askcode.core.quantities import Amps, Choice, Cmil, Flag, Percent, Size
 from askcode.core.rules import ASSUMED, no
@@ -52,7 +52,7 @@ def jumper_of_table(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     """In the row that holds {service_conductor_size} {service_conductor_metal} stands {result} {grounding_metal}."""
-    return size_in_row(row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal), grounding_metal)
+    return size_by_conductor(bonding_jumpers, service_conductor_size, service_conductor_metal, grounding_metal)
 
 
 @finds("jumper_of_table", cites="bonding-jumper-size", when=service_in_parallel)
@@ -60,7 +60,7 @@ def jumper_of_sets(
     bonding_jumpers: Table, service_area: Cmil, service_conductor_metal: Choice, grounding_metal: Choice = ASSUMED
 ) -> Size:
     """In the row that holds {service_area} of {service_conductor_metal} stands {result} {grounding_metal}."""
-    return size_in_row(row_of_area(bonding_jumpers, service_area, service_conductor_metal), grounding_metal)
+    return size_by_area(bonding_jumpers, service_area, service_conductor_metal, grounding_metal)
 
 
 @finds(cites="bonding-jumper-size", shows="{service_area} × {bonding_area_factor} = {result}")
@@ -124,7 +124,7 @@ def least_supply_side_jumper_in_each(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     """A jumper in each raceway goes by the {service_conductor_size} {service_conductor_metal} in it: {result}."""
-    return size_in_row(row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal), grounding_metal)
+    return size_by_conductor(bonding_jumpers, service_conductor_size, service_conductor_metal, grounding_metal)
 
 
 # --- the grounded service conductor -----------------------------------------------------------------------------------
@@ -143,8 +143,10 @@ def least_grounded_conductor_in_each(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     """In each raceway it goes by the {service_conductor_size} there, but not below {parallel_least_size}: {result}."""
-    row = row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal)
-    return larger(size_in_row(row, grounding_metal), parallel_least_size)
+    return larger(
+        size_by_conductor(bonding_jumpers, service_conductor_size, service_conductor_metal, grounding_metal),
+        parallel_least_size,
+    )
 
 
 # --- water piping and steel -------------------------------------------------------------------------------------------
@@ -199,8 +201,7 @@ def bonding_jumper_capped(
     service_conductor_metal: Choice,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    row = row_of_area(grounding_electrode_conductors, service_area, service_conductor_metal)
-    return size_in_row(row, grounding_metal)
+    return size_by_area(grounding_electrode_conductors, service_area, service_conductor_metal, grounding_metal)
 
 
 @mistake(of=least_water_pipe_bond_at_cap, because="went on with the share of the area, which this bond need not follow")
@@ -221,7 +222,7 @@ def jumper_of_other_service(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     other = other_metal(service_conductor_metal)
-    return size_in_row(row_of_size(bonding_jumpers, service_conductor_size, other), grounding_metal)
+    return size_by_conductor(bonding_jumpers, service_conductor_size, other, grounding_metal)
 
 
 @mistake(of=jumper_of_table, because="read the other metal's column for the jumper")
@@ -231,8 +232,9 @@ def jumper_of_other_metal(
     service_conductor_metal: Choice,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    row = row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal)
-    return size_in_row(row, other_metal(grounding_metal))
+    return size_by_conductor(
+        bonding_jumpers, service_conductor_size, service_conductor_metal, other_metal(grounding_metal)
+    )
 
 
 @mistake(of=jumper_of_table, because="read the table of equipment grounds by the device")
@@ -247,7 +249,7 @@ def jumper_for_all_by_one_set(
     service_conductor_metal: Choice,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    return size_in_row(row_of_size(bonding_jumpers, service_conductor_size, service_conductor_metal), grounding_metal)
+    return size_by_conductor(bonding_jumpers, service_conductor_size, service_conductor_metal, grounding_metal)
 
 
 @mistake(of=least_supply_side_jumper_in_each, because="went by the conductors of all the sets together")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from askcode.calculators.conductors.tables import other_metal, smaller
 from askcode.calculators.grounding import finds, mistake
 from askcode.calculators.grounding.service_conductors import service_in_parallel, service_is_given
-from askcode.calculators.grounding.tables import column_of, row_of_area, row_of_size, size_in_row
+from askcode.calculators.grounding.tables import column_of, size_by_area, size_by_conductor, size_in_row
 from askcode.core.errors import Refuse
 from askcode.core.quantities import Amps, Choice, Cmil, Size
 from askcode.core.rules import ASSUMED, no
@@ -43,8 +43,9 @@ def electrode_conductor_of_table(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     """In the row that holds {service_conductor_size} {service_conductor_metal} stands {result} {grounding_metal}."""
-    row = row_of_size(grounding_electrode_conductors, service_conductor_size, service_conductor_metal)
-    return size_in_row(row, grounding_metal)
+    return size_by_conductor(
+        grounding_electrode_conductors, service_conductor_size, service_conductor_metal, grounding_metal
+    )
 
 
 @finds("electrode_conductor_of_table", cites="electrode-conductor-size", when=service_in_parallel)
@@ -55,8 +56,7 @@ def electrode_conductor_of_sets(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     """In the row that holds {service_area} of {service_conductor_metal} stands {result} {grounding_metal}."""
-    row = row_of_area(grounding_electrode_conductors, service_area, service_conductor_metal)
-    return size_in_row(row, grounding_metal)
+    return size_by_area(grounding_electrode_conductors, service_area, service_conductor_metal, grounding_metal)
 
 
 @finds(
@@ -193,7 +193,7 @@ def electrode_conductor_of_other_service(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     other = other_metal(service_conductor_metal)
-    return size_in_row(row_of_size(grounding_electrode_conductors, service_conductor_size, other), grounding_metal)
+    return size_by_conductor(grounding_electrode_conductors, service_conductor_size, other, grounding_metal)
 
 
 @mistake(of=electrode_conductor_of_table, because="read the other metal's column for the electrode conductor")
@@ -203,8 +203,9 @@ def electrode_conductor_of_other_metal(
     service_conductor_metal: Choice,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    row = row_of_size(grounding_electrode_conductors, service_conductor_size, service_conductor_metal)
-    return size_in_row(row, other_metal(grounding_metal))
+    return size_by_conductor(
+        grounding_electrode_conductors, service_conductor_size, service_conductor_metal, other_metal(grounding_metal)
+    )
 
 
 @mistake(of=electrode_conductor_of_sets, because="read the other metal's column for the service conductors")
@@ -215,4 +216,4 @@ def electrode_conductor_of_other_service_sets(
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
     other = other_metal(service_conductor_metal)
-    return size_in_row(row_of_area(grounding_electrode_conductors, service_area, other), grounding_metal)
+    return size_by_area(grounding_electrode_conductors, service_area, other, grounding_metal)

@@ -6,7 +6,7 @@ import math
 
 from askcode.calculators.conductors.tables import JUST, metal_column, other_metal, smaller
 from askcode.calculators.grounding import finds, mistake
-from askcode.calculators.grounding.tables import row_of_size, size_in_row, size_with_area
+from askcode.calculators.grounding.tables import size_by_conductor, size_in_row, size_with_area
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Celsius, Choice, Cmil, Count, Flag, Ratio, Size
 from askcode.core.rules import ASSUMED, no
@@ -43,7 +43,7 @@ def equipment_ground_of_table(
     try:
         row = equipment_grounds.next_up(device_rating)
     except OutsideTable:
-        last = equipment_grounds.printed(len(equipment_grounds.rows) - 1, equipment_grounds.key)
+        last = equipment_grounds.printed_keys()[-1]
         line = f"The table of equipment grounds ends at {last} A; {device_rating:,.6g} A is beyond it."
         raise Refuse(line, "device_rating") from None
     return size_in_row(row, grounding_metal)
@@ -141,7 +141,7 @@ def equipment_ground_by_conductor(
     conductor_metal: Choice = ASSUMED,
     grounding_metal: Choice = ASSUMED,
 ) -> Size:
-    return size_in_row(row_of_size(grounding_electrode_conductors, conductor_size, conductor_metal), grounding_metal)
+    return size_by_conductor(grounding_electrode_conductors, conductor_size, conductor_metal, grounding_metal)
 
 
 @mistake(

@@ -7,14 +7,16 @@ from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.tables import Row, Table
 
 
-def row_of_size(table: Table, size: str, metal: str) -> Row:
-    """The row whose range holds a service conductor of this size and metal."""
-    return table.next_up(size, f"{column_of(metal, 'service_conductor_metal')}_up_to")
+def size_by_conductor(table: Table, size: str, metal: str, grounding_metal: str) -> str:
+    """The size in the row whose range holds a service conductor of this size and metal."""
+    row = table.next_up(size, f"{column_of(metal, 'service_conductor_metal')}_up_to")
+    return size_in_row(row, grounding_metal)
 
 
-def row_of_area(table: Table, area: float, metal: str) -> Row:
-    """The row whose range holds service conductors of this metal and of this area together."""
-    return table.next_up(area, f"{column_of(metal, 'service_conductor_metal')}_cmil_up_to")
+def size_by_area(table: Table, area: float, metal: str, grounding_metal: str) -> str:
+    """The size in the row whose range holds service conductors of this metal and of this area together."""
+    row = table.next_up(area, f"{column_of(metal, 'service_conductor_metal')}_cmil_up_to")
+    return size_in_row(row, grounding_metal)
 
 
 def size_with_area(table: Table, area: float) -> str:
@@ -22,7 +24,7 @@ def size_with_area(table: Table, area: float) -> str:
     try:
         size: str = table.next_up(area, "area_cmil")["size"]
     except OutsideTable:
-        last = table.printed(len(table.rows) - 1, table.key)
+        last = table.printed_keys()[-1]
         raise Refuse(f"No single conductor has {area:,.0f} cmil; the largest is {last} kcmil.") from None
     return size
 

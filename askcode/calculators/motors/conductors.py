@@ -106,7 +106,7 @@ def terminal_temperature_of_squirrel_cage(high_terminal_temperature: Celsius) ->
     when=(no(has_design_letter_for_75), no(squirrel_cage_without_letter)),
     assumed=True,
 )
-def terminal_temperature_of_other_motor(
+def terminal_temperature_by_ampacity(
     required_ampacity: Amps,
     terminal_limit_current: Amps,
     low_terminal_temperature: Celsius,
