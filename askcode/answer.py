@@ -200,6 +200,10 @@ def assumptions(derivation: Derivation, book: Book) -> list[Assumption]:
         node.quantity: Assumption(node.quantity, shown(node.value, node.unit), _reason(node))
         for node in derivation.assumed()
     }
+    for convention in book.conventions().values():
+        if (governed := found.get(convention.input)) is not None:
+            declared = book.input(convention.input)
+            governed.setting, governed.yours = convention.name, declared is not None and bool(declared.setting)
     for node, value, other in alternatives(derivation, book):
         if other.root.known and other.value != derivation.value:
             found[node.quantity].otherwise.append(Otherwise(shown(value, node.unit), shown_value(other.root)))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,13 +23,18 @@ LONGEST = 2_000  # characters; a longer question is refused politely
 
 class Asker:
     """One per process. Building it is cheap: the vocabulary and spaCy are loaded by `warm` or by the first question.
+    `settings` (convention → choice) hold where a conversation says nothing else.
 
     Raises ValueError for an edition that is not here."""
 
-    def __init__(self, edition: str | None = None, amendments: Path | None = None):
-        self.edition = edition or DEFAULT_EDITION
+    def __init__(
+        self, edition: str | None = None, amendments: Path | None = None, settings: Mapping[str, str] | None = None
+    ):
+        self.settings = dict(settings or {})
+        self.edition = edition or self.settings.get("edition") or DEFAULT_EDITION
         self.amendments = amendments
         self._books: dict[str, Book] = {}
+        self._set: dict[tuple[str, ...], Book] = {}
         self._choosers: dict[str, Chooser] = {}
         self._roads: dict[tuple[str, str], Roads] = {}  # the rules are the same in every edition
 
@@ -39,11 +44,16 @@ class Asker:
         self.book().warm()
         self.chooser(self.edition).warm()
 
-    def book(self, edition: str | None = None) -> Book:
-        """The knowledge of an edition."""
+    def book(self, edition: str | None = None, settings: Mapping[str, str] | None = None) -> Book:
+        """The knowledge of an edition, with the defaults of the settings."""
         from askcode.rulebase.book import Book
 
         edition = edition or self.edition
+        if settings:
+            key = (edition, *(part for pair in sorted(settings.items()) for part in pair))
+            if key not in self._set:
+                self._set[key] = self.book(edition).with_settings(settings)
+            return self._set[key]
         if edition not in self._books:
             known = next(iter(self._books.values()), None)
             self._books[edition] = known.in_edition(edition) if known else Book.open(edition, overlay=self.amendments)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from askcode import settings
 from askcode.askback import ACTS, Before, key_says, which_edition
 from askcode.asker import EDITIONS, LONGEST
 from askcode.choose import ENTRY_SCALE, is_amount
@@ -14,6 +15,7 @@ from askcode.core.replies import Missing, Read, Reply
 from askcode.desk import Desk, Outcome, entity
 from askcode.measures import numbers
 from askcode.rulebase.book import Book
+from askcode.settings import Settings
 
 if TYPE_CHECKING:
     from askcode.asker import Asker
@@ -30,6 +32,7 @@ class Memory:
     shown: Outcome | None = None  # the last of any kind
     before: Reading | None = None  # the reading of the turn before
     carried: list[Read] = field(default_factory=list)
+    asked_edition: bool = False  # a place was named and its edition asked
 
 
 class Conversation:
@@ -38,21 +41,27 @@ class Conversation:
     def __init__(self, asker: Asker, edition: str):
         self.asker = asker
         self.edition = edition
+        self.settings: Settings = dict(asker.settings)
         self.start_over()
 
     def start_over(self) -> None:
-        """Forget everything but the edition."""
+        """Forget everything but the edition and the settings."""
         self.memory = Memory()
         self.past: list[Memory] = []
 
     @property
     def book(self) -> Book:
-        return self.asker.book(self.edition)
+        return self.asker.book(self.edition, self.settings)
 
     @property
     def desk(self) -> Desk:
-        """Where a reading is answered, in the edition that is asked for now."""
-        return Desk(self.asker, self.edition)
+        """Where a reading is answered, in the edition that is asked for now and by the settings."""
+        return Desk(self.asker, self.edition, self.settings)
+
+    @property
+    def jurisdiction(self) -> str:
+        """The place whose code it is, where it was told."""
+        return self.settings.get("jurisdiction", "")
 
     @property
     def carried(self) -> list[Read]:
@@ -112,12 +121,60 @@ class Conversation:
             last, carried = outcome, [fact for fact in outcome.reply.read if fact.input]
         self.memory = Memory(last, outcome, reading, carried)
 
+    # --- settings ---
+    def _settings(self, reading: Reading, act: str | None) -> Reply | None:
+        """The reply to a turn that shows or changes the settings, or None."""
+        named = settings.chosen_by_number(reading.text, self.book)
+        if isinstance(named, str):
+            return settings.unclear(reading, self.edition, [named])
+        if named is not None:
+            return self._set(dict([named]), reading)
+        if reading.asks or reading.options or len(reading.words) > LONGEST_ASIDE:
+            return None
+        if act == "settings" and not reading.facts:
+            return settings.shown(self.book, self.settings, self.edition, reading.text)
+        if act == "usual" and not reading.facts:
+            self.settings = {}
+            return self._set({}, reading)
+        if act == "set" and reading.form == "statement":
+            news, strange = settings.chosen_by_facts(reading.facts, self.book)
+            if strange or (not news and not reading.facts):
+                return settings.unclear(reading, self.edition, strange)
+            return self._set(news, reading) if news else None
+        return None
+
+    def _set(self, news: Settings, reading: Reading) -> Reply:
+        """Take settings over; what was answered last is answered again where it rests on one."""
+        usual = {c.name: c.value for c in self.book.conventions().values() if c.input}
+        chosen = {**self.settings, **news}
+        self.settings = {name: choice for name, choice in chosen.items() if usual.get(name) != choice}
+        self.edition = news.get("edition", self.edition)
+        told = settings.said(news, self.book) if news else "The usual settings hold again."
+        before, last = self.memory.before, self.last
+        changed = {self.book.conventions()[name].input for name in news}
+        rests = last is not None and any(a.input in changed for a in last.reply.assumptions)
+        if before is None or self.memory.shown is None or not (rests or "edition" in news):
+            self.memory = replace(self.memory, asked_edition=False)
+            return Reply(reading.text, "answered", self.edition, told)
+        outcome = self._settle(before)
+        outcome.reply.notes.insert(0, told)
+        self._show_reading(outcome, before)
+        self._remember(outcome, before)
+        return outcome.reply
+
     # --- a turn that steers the talk or asks back ---
     def _steer(self, reading: Reading) -> Reply | None:
         """The reply to a turn that is about the conversation itself, or None."""
         act, shown = entity(reading, "turn"), self.memory.shown
-        if (place := entity(reading, "jurisdiction")) and not reading.asks and not reading.edition:
-            return which_edition(place, EDITIONS, reading.text, self.edition)
+        if (place := entity(reading, "jurisdiction")) and not reading.asks:
+            self.settings["jurisdiction"] = place
+            if not reading.edition:
+                self.memory = replace(self.memory, asked_edition=True)
+                return which_edition(place, EDITIONS, reading.text, self.edition)
+        if reading.edition and (place or self.memory.asked_edition) and _only_edition(reading):
+            return self._set({"edition": reading.edition}, reading)
+        if (reply := self._settings(reading, act)) is not None:
+            return reply
         before = self.memory.before
         if act == "check" and shown is not None and before is not None and (letter := _letter(reading, before)):
             return key_says(Before(shown.reply, shown.derivation), letter, before.options, self.book)

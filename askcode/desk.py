@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -80,13 +80,10 @@ class Outcome:
 class Desk:
     """Answers readings in one edition; knows nothing of what was said before but what it is handed."""
 
-    def __init__(self, asker: Asker, edition: str):
+    def __init__(self, asker: Asker, edition: str, settings: Mapping[str, str]):
         self.asker = asker
         self.edition = edition
-
-    @property
-    def book(self) -> Book:
-        return self.asker.book(self.edition)
+        self.book: Book = asker.book(edition, settings)
 
     def answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
         uncovered = entity(reading, "uncovered")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from askcode.core.replies import (
     Answer,
@@ -81,6 +82,7 @@ class FakeConversation:
     edition: str = "2023"
     carried: list[Read] = field(default_factory=list)
     heard: list[str] = field(default_factory=list)
+    settings: dict[str, str] = field(default_factory=dict)
 
     def say(self, text: str) -> Reply:
         self.heard.append(text)
@@ -97,8 +99,10 @@ class FakeConversation:
 
 
 class FakeAsker:
-    def __init__(self, edition: str | None = None):
+    def __init__(self, edition: str | None = None, amendments: Path | None = None, by_file: bool = True):
         self.edition = edition or "2023"
+        self.amendments = amendments
+        self.settings: dict[str, str] = {}
         self.made: list[FakeConversation] = []
         self.warmed = 0
 

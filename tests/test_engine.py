@@ -33,6 +33,7 @@ class Said:
     why: str = ""
     choices: list[str] = field(default_factory=list)
     thing: str | None = None
+    setting: str = ""
 
 
 @dataclass

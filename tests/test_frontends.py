@@ -30,7 +30,7 @@ def asker(monkeypatch):
     """Every frontend talks to this one."""
     fake = FakeAsker()
 
-    def make(edition):
+    def make(edition, amendments=None, by_file=True):
         fake.edition = edition or "2023"
         return fake
 
@@ -134,7 +134,7 @@ def test_a_fault_inside_is_one_line(asker, capsys, monkeypatch):
 
 
 def test_ctrl_c_is_one_line(asker, capsys, monkeypatch):
-    def interrupted(edition):
+    def interrupted(edition, amendments=None, by_file=True):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(commands, "make_asker", interrupted)

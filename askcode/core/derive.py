@@ -28,6 +28,7 @@ class InputLike(Protocol):
     why: str
     choices: list[str]
     thing: str | None
+    setting: str
 
 
 class Knowledge(Protocol):
@@ -261,14 +262,15 @@ class _Run:
         node = self._choose(quantity, certain, scope, thing) if certain else None
         if node is not None and node.kind != "none":
             return self._resting(node, name)
-        if guesses := [r for r in rules if r.assumed]:
+        declared = self.book.input(quantity)
+        chosen = declared is not None and bool(declared.setting)  # what somebody chose goes before what a rule guesses
+        if not chosen and (guesses := [r for r in rules if r.assumed]):
             guess = self._choose(quantity, guesses, scope, thing)
             if guess.known:
                 guess.kind = "assumed"
                 guess.why = guess.rule.sentence if guess.rule else ""
             if guess.kind != "none":
                 return self._resting(guess, name)
-        declared = self.book.input(quantity)
         if declared is not None and declared.default is not None:
             return Node(
                 quantity,

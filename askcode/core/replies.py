@@ -98,12 +98,15 @@ class Otherwise:
 
 @dataclass(slots=True)
 class Assumption:
-    """A trade default that was used, why it is safe, and what would change."""
+    """A trade default that was used, why it is safe, and what would change. `setting` names the convention that may
+    give it another, `yours` tells that it did."""
 
     input: str
     value: str
     why: str
     otherwise: list[Otherwise] = field(default_factory=list)
+    setting: str = ""
+    yours: bool = False
 
 
 @dataclass(slots=True)
@@ -128,10 +131,11 @@ class Reading:
 
 @dataclass(slots=True)
 class Cases:
-    """The answer per case, where one input is open."""
+    """A table that is itself the reply: the answer per case, where one input is open, or what there is to choose."""
 
     columns: list[str] = field(default_factory=list)
     rows: list[list[str]] = field(default_factory=list)
+    title: str = "By case"
 
 
 @dataclass(slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import sys
 from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 import click
@@ -52,11 +53,23 @@ def run(args: list[str]) -> int:
     return int(code or 0)
 
 
-def make_asker(edition: str | None) -> Asker:
-    """The one road of a question; imported here, when it is known that there is a question."""
+def make_asker(edition: str | None, amendments: Path | None = None, by_file: bool = True) -> Asker:
+    """The one road of a question; imported here, when it is known that there is a question. The settings file counts,
+    unless a batch has to give the same replies everywhere. Raises UsageError for amendments that do not hold."""
     from askcode.asker import Asker
+    from askcode.frontends import settings_file
+    from askcode.rulebase.text_yaml import KnowledgeError
 
-    return Asker(edition)
+    kept = settings_file.load(settings_file.place() if by_file else None)
+    for line in kept.problems:
+        click.echo(f"askcode: {one_line(line)}", err=True)
+    asker = Asker(edition, amendments or kept.amendments, kept.settings)
+    if asker.amendments is not None:
+        try:
+            asker.book()
+        except KnowledgeError as error:
+            raise click.UsageError(f"amendments: {error}") from None
+    return asker
 
 
 def _edition(context: click.Context, option: click.Parameter, value: str | None) -> str | None:
@@ -81,13 +94,20 @@ def _version(context: click.Context, option: click.Parameter, value: bool) -> No
 @click.command(help=HELP, context_settings={"ignore_unknown_options": True, "max_content_width": 100})
 @click.argument("words", nargs=-1, metavar="[QUESTION...]")
 @click.option("--edition", metavar="YEAR", callback=_edition, help="Edition of the code: 2017, 2020, 2023 or 2026.")
+@click.option("--amendments", metavar="FOLDER", type=click.Path(path_type=Path), help="Local amendments over the code.")
 @click.option("--json", "as_json", is_flag=True, help="Write the reply as one line of JSON.")
 @click.option("--width", type=click.IntRange(20, 400), help="Columns to write in (otherwise the screen's).")
 @click.option("--explain", is_flag=True, help="Show how the question was read and what it was weighed as.")
 @click.option("--version", is_flag=True, callback=_version, expose_value=False, is_eager=True, help="Show the version.")
 @click.pass_obj
 def command(
-    as_typed: bool, words: tuple[str, ...], edition: str | None, as_json: bool, width: int | None, explain: bool
+    as_typed: bool,
+    words: tuple[str, ...],
+    edition: str | None,
+    amendments: Path | None,
+    as_json: bool,
+    width: int | None,
+    explain: bool,
 ) -> int:
     for word in words:  # after a bare `--` everything is a word
         if not as_typed and word.startswith("--") and len(word) > 2 and " " not in word:
@@ -95,28 +115,33 @@ def command(
     if words == ("check",):
         return check()
     if words and words[0] == "batch" and len(words) <= 2:
-        return batch(words[1] if len(words) == 2 else None, edition)
+        return batch(words[1] if len(words) == 2 else None, edition, amendments)
     if words and explain:
-        lines = make_asker(edition).conversation().explain(printable(" ".join(words)).strip())
+        lines = make_asker(edition, amendments).conversation().explain(printable(" ".join(words)).strip())
         click.echo("\n".join(one_line(line) for line in lines))
         return 0
     if words:
-        return one_question(" ".join(words), edition, as_json, width)
+        return one_question(" ".join(words), make_asker(edition, amendments), as_json, width)
     if sys.stdin is None or sys.stdin.closed:
         raise click.UsageError("no question")
     if sys.stdin.isatty():
         from askcode.frontends.chat import chat
 
-        return chat(make_asker(edition), width)
+        return chat(make_asker(edition, amendments), width)
     question = _piped()
     if not question.strip():
         raise click.UsageError("no question came through the pipe")
-    return one_question(question, edition, as_json, width)
+    return one_question(question, make_asker(edition, amendments), as_json, width)
 
 
-def one_question(question: str, edition: str | None, as_json: bool, width: int | None) -> int:
+def one_question(question: str, asker: Asker, as_json: bool, width: int | None) -> int:
     """Ask once and show the reply; the exit code tells its status."""
-    reply = make_asker(edition).conversation().say(printable(question).strip())
+    from askcode.frontends.settings_file import keep
+
+    conversation = asker.conversation()
+    reply = conversation.say(printable(question).strip())
+    if wrong := keep(asker, conversation):
+        click.echo(f"askcode: {one_line(wrong)}", err=True)
     tell(reply, as_json, width)
     return EXIT[reply.status]
 
@@ -135,7 +160,7 @@ def tell(reply: Reply, as_json: bool, width: int | None) -> None:
         show(reply, console_for(width=width))
 
 
-def batch(name: str | None, edition: str | None) -> int:
+def batch(name: str | None, edition: str | None, amendments: Path | None = None) -> int:
     """Conversations from a file or standard input, answered line by line."""
     from askcode.frontends.batch import answer_lines
     from askcode.rulebase.schemas import EDITIONS
@@ -146,7 +171,7 @@ def batch(name: str | None, edition: str | None) -> int:
     if out is None:
         raise click.UsageError("there is nowhere to write the replies to")
     with _lines(name) as lines:
-        asker = make_asker(edition)
+        asker = make_asker(edition, amendments, by_file=False)
         asker.warm()
         stay()
         errors = sys.stderr

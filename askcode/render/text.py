@@ -143,8 +143,13 @@ class _Page:
     def cases(self, cases: Cases) -> None:
         if not cases.rows:
             return
-        self.head("By case")
-        self.grid(cases.columns, cases.rows, None, indent=4)
+        self.head(cases.title)
+        widths = [max(cell_len(one_line(cell)) + 2 for cell in column) for column in zip(*cases.rows, strict=False)]
+        if sum(widths) + 6 > self.width:
+            for row in cases.rows:  # these rows are the reply: told one after another rather than cut
+                self.put(" · ".join(one_line(cell) for cell in row), "  - ")
+        else:
+            self.grid(cases.columns, cases.rows, None, indent=4)
 
     def step(self, number: int, step: Step, unchanged: bool) -> None:
         """A step; one that an answer before has shown (`unchanged`) is told without its table."""
@@ -175,12 +180,13 @@ class _Page:
             why = f" {_sentence(assumption.why)}" if assumption.why else ""
             differs = [o for o in assumption.otherwise if o.answer != found]
             other = " ".join(f"With {_quoted(o.value)} it would be {o.answer}." for o in differs)
-            self.put(f"{_label(assumption.input)} {_quoted(assumption.value)}.{why} {other}", "Assumed: ", follow="  ",
-                     label_style="bold")
+            self.put(f"{_label(assumption.input)} {_quoted(assumption.value)}.{why} {other}",
+                     f"Assumed{_by_setting(assumption)}: ", follow="  ", label_style="bold")
         if rest:
             label = "Also assumed, no difference here: " if matter else "Assumed: "
-            self.put("; ".join(f"{_label(a.input)} {_quoted(a.value)}" for a in rest) + ".", label, follow="  ",
-                     label_style="bold")
+            yours = {a.input: _by_setting(a) if a.yours else "" for a in rest}
+            self.put("; ".join(f"{_label(a.input)} {_quoted(a.value)}{yours[a.input]}" for a in rest) + ".", label,
+                     follow="  ", label_style="bold")
 
     def references(self, references: Sequence[Reference]) -> None:
         if not references:
@@ -286,6 +292,12 @@ def _spoken_facts(facts: Sequence[Read]) -> list[str]:
             words += f" (you typed “{one_line(fact.text)}”)"
         spoken.append(words)
     return spoken
+
+
+def _by_setting(assumption: Assumption) -> str:
+    if assumption.yours:
+        return " (your setting)"
+    return " (a setting)" if assumption.setting else ""
 
 
 def _differs(assumption: Assumption, found: str) -> bool:

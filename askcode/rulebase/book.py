@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -108,6 +108,20 @@ class Book:
         """The same knowledge in another edition; what no edition changes is shared."""
         other = Book(self.store, edition)
         other.__dict__.update({name: self.__dict__[name] for name in SHARED if name in self.__dict__})
+        return other
+
+    def with_settings(self, chosen: Mapping[str, str]) -> Book:
+        """The same edition with the defaults that somebody chose: convention → choice."""
+        inputs = dict(self.inputs())
+        for name, choice in chosen.items():
+            convention = self.conventions().get(name)
+            if convention is not None and choice in convention.gives:
+                inputs[convention.input] = msgspec.structs.replace(
+                    inputs[convention.input], default=convention.gives[choice], why=convention.why, setting=name
+                )
+        other = self.in_edition(self.edition)
+        other._tables, other._entries = self._tables, self._entries
+        other.__dict__["_input_map"] = inputs
         return other
 
     # --- tables and factors -------------------------------------------------------------------------------------------

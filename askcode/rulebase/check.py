@@ -36,7 +36,7 @@ def check(folder: Path | None = None, overlay: Path | None = None, subjects: Ite
     known = load(folder, overlay)
     subjects = list(subjects)
     report = Report(problems=list(known.problems))
-    for look in (_rules, _factors, _tables, _inputs, _goals, _vocabulary):
+    for look in (_rules, _factors, _tables, _inputs, _conventions, _goals, _vocabulary):
         report.problems += look(known)
     report.problems += _subjects(known, subjects)
     if subjects:
@@ -128,6 +128,15 @@ def _inputs(known: Knowledge) -> Iterator[str]:
             yield _at(item, "has a default without a reason (`why`)")
         if item.default is not None and item.unit == "choice" and item.choices and item.default not in item.choices:
             yield _at(item, f"the default {item.default!r} is none of its choices")
+
+
+def _conventions(known: Knowledge) -> Iterator[str]:
+    for convention in known.conventions.values():
+        inputs = [convention.input] if convention.input else []
+        yield from _leads(convention, "input", [*inputs, *convention.told_as], known.inputs)
+        yield from _leads(convention, "gives", list(convention.gives), convention.choices)
+        if convention.choices and convention.value not in convention.choices:
+            yield _at(convention, f"the value {convention.value!r} is none of its choices")
 
 
 def _goals(known: Knowledge) -> Iterator[str]:

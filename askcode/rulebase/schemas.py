@@ -45,6 +45,7 @@ class Input(Placed, kw_only=True):
     choices: list[str] = []
     default: str | None = None
     why: str = ""
+    setting: str = ""  # the setting that gave the default, where somebody chose one
 
 
 class Factor(Placed, kw_only=True):
@@ -170,12 +171,17 @@ class Goal(Placed, kw_only=True):
 
 
 class Convention(Placed, kw_only=True):
-    """A setting in which exam keys and trades differ: named, visible, and what else it may be."""
+    """A setting in which exam keys and trades differ: named, visible, and what else it may be (anything, where there
+    are no choices). A choice that `gives` a default puts it in the place of the one of `input`; people may name the
+    choice as a value of that input, or of those in `told_as`."""
 
     value: str
     title: str
     why: str
     choices: list[str] = []
+    input: str = ""
+    told_as: list[str] = []
+    gives: dict[str, str] = {}
 
 
 class Outside(Placed, kw_only=True):
@@ -207,7 +213,7 @@ def _error(document: Document, path: Where, inner: Where, problem: str) -> Knowl
     return KnowledgeError(problem, document.file, document.line(where), str(path[-1]) if path else "", key)
 
 
-_OURS = frozenset({"name", "file", "line", "rows", "amended"})  # filled in when loading, not written
+_OURS = frozenset({"name", "file", "line", "rows", "amended", "setting"})  # filled in when loading, not written
 _AT = re.compile(r" - at (?:`key` in )?`(?P<path>[^`]*)`$")
 _STEP = re.compile(r"\.(\w+)|\[(\d+|\.\.\.)\]")
 _UNKNOWN = re.compile(r"unknown field `([^`]*)`")

@@ -77,6 +77,8 @@ class Store:
 
     def _open(self) -> sqlite3.Connection:
         cache = self.cache
+        if self.overlay is not None and not self.overlay.is_dir():
+            return in_memory(self._knowledge())  # raises: without its files a cached store would look like this one
         if cache is None:
             return in_memory(self._knowledge())
         files = _sources(self.folder, self.overlay)
