@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from askcode.core.derive import Derivation, Node, alternatives, slips
-from askcode.core.errors import OutsideTable, listed
+from askcode.core.errors import OutsideTable, Refuse, listed
 from askcode.core.replies import (
     Answer,
     Assumption,
@@ -49,13 +49,18 @@ def answer(
     `contrary` whether it was asked if what is there fails ("too small?")."""
     root = derivation.root
     if root.problem:
-        return _refused(question, derivation, book)
+        return _refused(question, root.problem, root.quantity, book)
     if root.kind == "conflict":
         return _conflict(question, derivation, book)
     if derivation.missing:
         return _asking(question, goal, derivation, book)
     if needed := assumed_but_needed(goal, derivation):
         return _asking(question, goal, derivation, book, needed)
+    if stated is not None and root.unit == "size":
+        try:
+            book.table("wire_areas").exact(stated[1])
+        except OutsideTable as problem:
+            return _refused(question, problem, stated[0], book)
     reply = Reply(question, "answered", book.edition, headline(goal, derivation, book))
     reply.answer = the_answer(goal, derivation, book)
     _tell(reply, derivation, book, before)
@@ -200,14 +205,19 @@ def assumptions(derivation: Derivation, book: Book) -> list[Assumption]:
         node.quantity: Assumption(node.quantity, shown(node.value, node.unit), _reason(node))
         for node in derivation.assumed()
     }
-    for convention in book.conventions().values():
-        if (governed := found.get(convention.input)) is not None:
-            declared = book.input(convention.input)
-            governed.setting, governed.yours = convention.name, declared is not None and bool(declared.setting)
+    for assumed in found.values():
+        assumed.setting = _setting(assumed.input, book)
+        declared = book.input(assumed.input)
+        assumed.yours = declared is not None and bool(declared.setting)
     for node, value, other in alternatives(derivation, book):
         if other.root.known and other.value != derivation.value:
             found[node.quantity].otherwise.append(Otherwise(shown(value, node.unit), shown_value(other.root)))
     return sorted(found.values(), key=lambda a: not a.otherwise)
+
+
+def _setting(input_: str, book: Book) -> str:
+    """The name of the setting that may give an input another default, or nothing."""
+    return next((c.name for c in book.conventions().values() if c.input == input_), "")
 
 
 def _reason(node: Node) -> str:
@@ -224,13 +234,25 @@ def _permitted(reply: Reply, derivation: Derivation) -> None:
 def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book, contrary: bool) -> None:
     _, value = stated
     unit = derivation.root.unit
-    required = derivation.value
-    more = rank(value, unit) - rank(required, unit)
     least = derivation.root.quantity.startswith("least_")
-    holds = more >= 0 if least else more <= 0
+
+    def keeps(required: Any) -> bool:
+        more = rank(value, unit) - rank(required, unit)
+        return more >= 0 if least else more <= 0
+
+    holds = keeps(derivation.value)
     said, due = shown(value, unit), shown_value(derivation.root)
     reply.verdict = Verdict(holds, said, f"{'at least' if least else 'at most'} {due}")
-    reply.headline = ("Yes: " if holds is not contrary else "No: ") + small(reply.headline)
+    yes, no = ("no", "yes") if contrary else ("yes", "no")
+    reply.headline = f"{(yes if holds else no).capitalize()}: {small(reply.headline)}"
+    for node, other_value, other in alternatives(derivation, book):
+        if other.root.known and keeps(other.value) is not holds and (node.rule or _setting(node.quantity, book)):
+            name = node.quantity.replace("_", " ")
+            reply.headline += (
+                f" That is with the {name} {shown(node.value, node.unit)}, which was assumed; "
+                f"with {shown(other_value, node.unit)} it is {no if holds else yes}."
+            )
+            return  # what an assumption decides is no slip
     if not holds:
         for slip, wrong in slips(derivation, book):
             if rank(wrong.value, unit) == rank(value, unit):
@@ -313,15 +335,13 @@ def missing(name: str, thing: int | None, book: Book, derivation: Derivation) ->
     return Missing(name, ask, declared.because, declared.where, list(declared.choices), label)
 
 
-def _refused(question: str, derivation: Derivation, book: Book) -> Reply:
-    problem = derivation.root.problem
-    assert problem is not None
+def _refused(question: str, problem: Refuse, quantity: str, book: Book) -> Reply:
     line = problem.line
     if isinstance(problem, OutsideTable) and problem.nearest:
         have = listed(problem.nearest)
         line = f"{problem.table} ({problem.title}) has no {problem.wanted}; it has {have}. Which one is it?"
     reply = Reply(question, "incomplete", book.edition, line)
-    reply.missing = [Missing(problem.input or derivation.root.quantity, line, choices=problem.choices)]
+    reply.missing = [Missing(problem.input or quantity, line, choices=problem.choices)]
     return reply
 
 

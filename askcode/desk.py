@@ -15,14 +15,12 @@ from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
 from askcode.lookup import (
     ASKING_WORD,
-    SMALL,
     WHERE,
     asks_length,
     asks_number,
     asks_place,
     counted,
     look_up,
-    on_subject,
     outside,
     tells_count,
 )
@@ -30,6 +28,7 @@ from askcode.measures import INCHES, Measure, measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
+from askcode.verdicts import SMALL, on_subject
 
 if TYPE_CHECKING:
     from askcode.asker import Asker
@@ -40,6 +39,7 @@ VALUE_FORMS = ("what", "how-many", "statement")  # forms that ask for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
+HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
 FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so far below
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
@@ -249,6 +249,8 @@ class Desk:
         amounts = any(is_amount(f) for f in reading.facts)
         words = reading.form in ("yes/no", *CALCULATED_FORMS)
         enough = CONFIDENT if words or options or not (uncovered or reading.asks) else CERTAIN
+        if uncovered and words and not options:
+            enough = CONFIDENT + ENTRIES_NEAR
         if reading.asks and not goals and not uncovered:
             enough = CONFIDENT  # nothing else could answer what is asked for
         found: list[tuple[Reply, float]] = []
@@ -281,6 +283,8 @@ class Desk:
             unsure = reply is not None and reply.verdict is not None and hit.score < CERTAIN
             if unsure and not on_subject(entry, reading.stem, self.book):
                 continue  # a place or a thing was named, but not what the entry says of it
+            if unsure and hit.score < HARDLY and self.book.left_over(entry.id, reading.stem) > MOST_LEFT:
+                continue  # too much of the question is none of the entry's
             if reply is not None:
                 found.append((reply, rank))
                 read[id(reply)] = entry

@@ -29,8 +29,11 @@ ARROWS = {
         "askcode.frontends",
         "askcode.render",
         "askcode.rulebase",
+        "askcode.settings",
+        "askcode.core.errors",
         "askcode.__version__",
-        "askcode.calculators",  # the last for `askcode check`
+        "askcode.calculators",  # for `askcode check`
+        "parsers",  # a reading's types, for the hint while typing
     },
 }
 

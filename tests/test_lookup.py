@@ -8,8 +8,9 @@ from dataclasses import replace
 import pytest
 
 from askcode.asker import Asker
-from askcode.lookup import find_item, look_up, verdict
+from askcode.lookup import look_up
 from askcode.rulebase.book import Book
+from askcode.verdicts import find_item, verdict
 
 ASKER = Asker()
 

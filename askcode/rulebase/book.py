@@ -342,6 +342,14 @@ class Book:
         """The share of a phrase, by the rarity of its words, that a text says too (0..1)."""
         return self._searcher.covers(phrase, text)
 
+    def knows(self, entry: str, text: str) -> bool:
+        """Whether an entry says any word of a text that tells something, or there is no such word in it."""
+        return self._searcher.knows(entry, text)
+
+    def left_over(self, entry: str, text: str) -> float:
+        """The share of a text, by the rarity of its words, that an entry does not say (0..1)."""
+        return self._searcher.left_over(entry, text)
+
     def points(self, phrase: str, text: str) -> bool:
         """Whether a text says the rarest word of a phrase, or one that stands for it."""
         return self._searcher.points(phrase, text)

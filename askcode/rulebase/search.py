@@ -262,6 +262,20 @@ class Searcher:
         total = self.weigh.sum(wanted)
         return self.weigh.sum(wanted & said) / total if total else 0.0
 
+    def knows(self, entry: str, text: str) -> bool:
+        """Whether an entry says any word of a text that tells something, or there is no such word in it."""
+        stems = [word for word in self._joined(tokens(text)) if word not in self.fillers and not word.isdigit()]
+        known = self._asked(entry).words
+        return not stems or any(word in known for word in self.synonyms.with_synonyms(stems))
+
+    def left_over(self, entry: str, text: str) -> float:
+        """The share of a text, by the rarity of its words, that an entry does not say (0..1)."""
+        stems = {word for word in self._joined(tokens(text)) if word not in self.fillers}
+        known = self._asked(entry).words
+        left = [w for w in stems if w not in known and not any(g in known for g in self.synonyms.with_synonyms([w]))]
+        total = self.weigh.sum(stems)
+        return self.weigh.sum(left) / total if total else 0.0
+
     def points(self, phrase: str, text: str) -> bool:
         """Whether a text says every word of a phrase that is about as rare as its rarest: what the phrase is about."""
         said = set(self.synonyms.with_synonyms(self._joined(tokens(text))))

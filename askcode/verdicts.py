@@ -1,0 +1,279 @@
+"""Yes or no from an entry: by its lists, values and propositions, where nothing that was asked is left over."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from askcode.measures import Measure, measure, numbers, spelled
+from askcode.rulebase.book import Book, Entry
+from askcode.rulebase.schemas import Item
+from askcode.rulebase.search import tokens
+
+YES, NO = ("permits", "requires"), ("prohibits", "exempts")
+REQUIRED = ("requires", "exempts")
+# how much of a proposition a question says, and how much more than of one of the other sense
+SAID_OVER, CLEARLY = 0.66, 0.12
+
+
+
+@dataclass(slots=True)
+class Named:
+    """An item of an entry's lists that a text names, and whether its list affirms or denies."""
+
+    item: Item
+    affirms: bool
+    words: int
+    required: bool = False  # whether the list is of what is required or exempt, not of what is permitted or barred
+
+
+def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
+    """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
+    stem = _first(stem)
+    if not _asks_of(stem, entry, book):
+        return None
+    turned = any(turn.search(stem) for turn in TURNS)
+    if stated is not None and not turned and (held := _held(stated, entry, stem)) is not None:
+        return held, ""
+    phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
+    named = find_item(stem, entry)
+    if named is not None and not (named.affirms and _another_amount(stem, [named.item.because])):
+        if phrase is None:
+            return _turned(stem, named)
+        item = _turned(stem, named)
+        return item if item is None or item[0] is phrase[0] else None
+    return phrase
+
+
+_OR_ELSE = re.compile(
+    r"[,\s]+or (?:else )?(?:can|could|may|do|does|is|should|am|are|would|will) (?:i|we|you|u|it|they|that)\b", re.I
+)
+
+
+def _first(stem: str) -> str:
+    """The first of two alternatives that are put: "does it need one, or can I skip it" asks whether it needs one."""
+    first = _OR_ELSE.split(stem)[0]
+    return first if len(first.split()) > 3 else stem
+
+
+# What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
+BARRED = re.compile(
+    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|"
+    r"not (?:be )?(?:allowed|permitted|legal|ok))\b",
+    re.I,
+)
+LEFT_OUT = re.compile(
+    r"\b(?:without|(?:go|goes|be|is|are|have|has|having|with|got) no|den(?:y|ied|ies)|refused?|lack(?:s|ing)?|"
+    r"w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|"
+    r"exempt(?:ed)?|excused|avoid|instead of|get(?:ting)? (?:away|out|by)|no need)\b",
+    re.I,
+)
+DENIED = re.compile(
+    r"\b(?:not (?:need|have to|requir)|"
+    r"(?:do|does|did|is|are|need|would)(?:n'?t| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
+    r"(?:ok|okay|allowed|legal|fine|permitted) not|(?:can|may|could) (?:i|we|you) not|unless|except)\b",
+    re.I,
+)
+
+# "smaller than 1/0", "more than 20 A": what holds of a thing need not hold of less or more of it.
+COMPARED = re.compile(
+    r"\b(?:smaller|less|lower|larger|bigger|higher|greater|longer|shorter|closer|nearer|fewer)(?: than)?\b|"
+    r"\b(?:more than|exceed(?:s|ing)?)\b",
+    re.I,
+)
+
+OBLIGED = re.compile(r"\b(?:have to|has to|needs?|must|required?|gotta|hafta|supposed to)\b", re.I)
+PERMITTED = re.compile(
+    r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
+    re.I,
+)
+ALLOWED = re.compile(r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|acceptable)\b", re.I)
+TURNS = (BARRED, LEFT_OUT, DENIED)
+
+
+def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
+    """The verdict on a thing of a list, where the question may ask for the contrary; None where that is not plain."""
+    names = "|".join((named.item.what, *named.item.also)).lower()
+    barred, left_out = (_turns(turn, stem, names) for turn in (BARRED, LEFT_OUT))
+    if _turns(COMPARED, stem, names):
+        return None
+    if DENIED.search(stem) or (not named.required and OBLIGED.search(stem) and not PERMITTED.search(stem)):
+        return None  # what is permitted is not for that required
+    if named.required:
+        if barred or (not named.affirms and not left_out and not _implied(False, "it is required", stem)):
+            return None
+        return (named.affirms is not left_out, named.item.what if not left_out else "")
+    return None if left_out else (named.affirms is not barred, named.item.what if not barred else "")
+
+
+def _implied(affirms: bool, proposition: str, stem: str) -> bool:
+    """Whether the answer to a proposition answers a question: what need not be may be, what may be need not be."""
+    duty, leave = (
+        [bool(one.search(text)) and not other.search(text) for text in (proposition, stem)]
+        for one, other in ((OBLIGED, ALLOWED), (ALLOWED, OBLIGED))
+    )
+    if duty[0] and leave[1]:
+        return affirms
+    return not affirms if leave[0] and duty[1] else True
+
+
+def _turns(turn: re.Pattern[str], stem: str, named: str) -> bool:
+    """Whether a turning word bears on what was named: not where that holds it too, or "instead of" comes behind it."""
+    found = turn.search(stem)
+    if found is None or turn.search(named):
+        return False
+    behind = found[0].lower() in ("instead of", "avoid")
+    before = set(tokens(stem[: found.start()]))
+    words = [set(tokens(name)) - SMALL for name in named.split("|")]
+    return not (behind and any(w and before.issuperset(w) for w in words))
+
+
+ON_SUBJECT = 0.3
+
+
+def on_subject(entry: Entry, stem: str, book: Book) -> bool:
+    """Whether a question names at all what an entry is about."""
+    return any(book.covers(name, stem) >= ON_SUBJECT for name in (*entry.about, entry.title))
+
+
+# What a question asks of its subject: "does it NEED ARC FAULT", and the subject of "is A GFCI allowed".
+_ASKED_OF = re.compile(rf"{OBLIGED.pattern}(?P<what>[^,.;?!]*)", re.I)
+_SUBJECT = re.compile(
+    r"^\W*(?:is|are)\s+(?P<what>(?:\S+\s+){1,4}?)(?:allowed|permitted|ok|okay|legal|required|needed)\b", re.I
+)
+
+
+def _asks_of(stem: str, entry: Entry, book: Book) -> bool:
+    """Whether an entry knows at least one word of what is said to be needed, and of what is said to be allowed."""
+    asked = [found["what"] for pattern in (_ASKED_OF, _SUBJECT) for found in [pattern.search(stem)] if found]
+    return all(book.knows(entry.id, what) for what in asked)
+
+
+_CLOSER = re.compile(r"\b(?:within|closer than|less than|nearer than|under)\b", re.I)
+
+
+def _held(stated: Measure, entry: Entry, stem: str) -> bool | None:
+    """A stated amount against the entry's least_… and greatest_… of the same unit; None where these differ and the
+    question names none of them, or where nearer than the least is asked for and the amount does not settle it."""
+    held: dict[str, bool] = {}
+    for name, text in entry.values.items():
+        due = measure(text)
+        if due is None or due[1] != stated[1]:
+            continue
+        if name.startswith("greatest"):
+            held[name] = stated[0] <= due[0]
+        elif name.startswith("least"):
+            if _CLOSER.search(stem) and not OBLIGED.search(stem):
+                if stated[0] > due[0]:
+                    return None
+                held[name] = False
+            else:
+                held[name] = stated[0] >= due[0]
+    if len(set(held.values())) > 1:
+        said = set(tokens(stem))
+        named = {name: len((set(tokens(name.replace("_", " "))) - PLAIN_NAMES) & said) for name in held}
+        most = max(named.values())
+        held = {name: holds for name, holds in held.items() if most and named[name] == most}
+    return held.popitem()[1] if len(set(held.values())) == 1 else None
+
+
+def find_item(text: str, entry: Entry) -> Named | None:
+    """The item of the entry's lists that a text names, the longest name first, and one said in one breath before one
+    whose words stand apart."""
+    said = [w for w in tokens(text) if w not in SMALL]
+    have, run = set(tokens(text)), f" {' '.join(said)} "
+    found: list[Named] = []
+    for role, items in entry.lists.items():
+        for item in items:
+            for name in (item.what, *item.also):
+                words = [w for w in tokens(name) if w not in SMALL]
+                if words and have.issuperset(words):
+                    together = f" {' '.join(words)} " in run
+                    found.append(Named(item, role in YES, len(words) + (TOGETHER if together else 0), role in REQUIRED))
+    if not found:
+        return None
+    longest = [n for n in found if n.words == max(m.words for m in found)]
+    denied = [n for n in longest if not n.affirms]
+    if denied and len(denied) < len(longest):  # an aluminum rod is a rod, but what is barred stays barred
+        return denied[0] if "prohibits" in entry.lists else None
+    return longest[0]
+
+
+TOGETHER = 2  # what it is worth to a name, in words, that its words stand together
+SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
+PLAIN_NAMES = frozenset(tokens("least greatest distance from on of the in over under with at")) | SMALL  # of values
+
+
+BRIEF, WHOLE = 3, 0.99  # words of a proposition that must all be said, and the share that is all of them
+
+
+def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
+    """The proposition of the entry that a question says over again, with its sense; None where two senses are near."""
+    assert entry.verdict is not None
+    said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
+    if entry.verdict.holds is not None and entry.verdict.of:
+        said.append((entry.verdict.holds, entry.verdict.of))
+    said = [(affirms, p) for affirms, p in said if _implied(affirms, p, stem)]
+    turned = {turn for turn in TURNS if turn.search(stem)}
+    said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
+    scored = sorted(
+        ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
+        reverse=True,
+    )
+    if not scored or scored[0][0] < SAID_OVER:
+        return None
+    best, affirms, phrase = scored[0]
+    if len([w for w in tokens(phrase) if w not in SMALL]) <= BRIEF and book.covers(phrase, stem) < WHOLE:
+        return None  # of a few words each tells: "a switch on the white wire" is not a white switch
+    told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
+    if not book.points(phrase, stem) or (not numbers(phrase) and _another_amount(stem, told)):
+        return None
+    if any(_turns(turn, stem, phrase) for turn in (*TURNS, COMPARED)):
+        return None  # the question may ask for the contrary of the phrase
+    against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
+    return (affirms, phrase) if best - against >= CLEARLY else None
+
+
+UNIT_NAMES = {
+    "length": r"(?:ft|feet|foot|in|inch|inches|'|\")",
+    "area": r"(?:sq\.? ?ft|square f(?:ee|oo)t|sqft)",
+    "current": r"(?:a|amps?|amperes?)",
+    "voltage": r"(?:v|volts?)",
+    "ohms": r"ohms?",
+    "weight": r"(?:lbs?|pounds?)",
+    "power": r"(?:kw|hp|va|watts?)",
+}
+_HAS_UNIT = {name: re.compile(rf"[\d./ ]*\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
+
+
+def _another_amount(stem: str, values: Iterable[str]) -> bool:
+    """Whether a question states an amount of a kind on which an answer turns, and none that it gives: then words do
+    not decide."""
+    text, values = spelled(stem), spelled(" ; ".join(values))
+    given = set(numbers(values))
+    return any(
+        unit.search(values) and any(not given.issuperset(numbers(found[0])) for found in unit.finditer(text))
+        for unit in _HAS_UNIT.values()
+    )
+
+
+CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things
+_NUMBERED = re.compile(
+    r"(\d+(?:/\d+)?)\s*-?\s*(?:amperes?|amps?|a|volts?|v|awg|ft|feet|inch(?:es)?|in)?\b\.?\s*([a-z]{2,})", re.I
+)
+
+
+def _crossed(phrase: str, stem: str, book: Book) -> float:
+    """What tells "15 A outlets on a 20 A circuit" from 20 A outlets on a 15 A circuit, which have the same words."""
+    told = set(numbers(spelled(stem)))
+    if told and not told.issuperset(numbers(spelled(phrase))):
+        return 1.0  # it speaks of another amount
+    wanted = _NUMBERED.findall(phrase)
+    if len(wanted) < 2:
+        return 0.0
+    said = _NUMBERED.findall(stem)
+    met = sum(any(n == m and book.covers(thing, other) > 0.15 for m, other in said) for n, thing in wanted)
+    return CROSSED * (1 - met / len(wanted))
+
+
