@@ -113,7 +113,11 @@ class Desk:
             return Outcome(self._nothing(reading, uncovered or f"questions with {listed(heavy)}"))
         made = self._derive(reading, best, facts, last)
         if last is None and reading.options and made.settled and not made.reply.option:
-            # what was worked out is none of the options, so it is not what was asked for
+            # what was worked out is none of the options, so it is not what was asked for; another close goal may be
+            alike = [c for c in goals[1:4] if best.score - c.score < CLOSE and c.asked and not _heavy(c, reading)]
+            others = [o for o in (self._derive(reading, c, facts, last) for c in alike) if o.settled and o.reply.option]
+            if len(others) == 1:
+                return others[0]
             return entry[0] if entry else Outcome(self._nothing(reading, uncovered))
         if entry is not None and _differ(made.reply, entry[0].reply):
             return self._offer_entries(reading, [(made.reply, 0.0), (entry[0].reply, 0.0)])[0]
@@ -197,6 +201,9 @@ class Desk:
         c = candidate
         derivation = derive(c.subject, c.goal.quantity, c.bound.facts, self.book)
         stated = c.bound.stated
+        said_now = any(c.bound.inputs.get(id(f)) == stated[0] for f in reading.facts) if stated else False
+        if last is not None and not said_now and reading.form in VALUE_FORMS:
+            stated = None  # what was told before is not put up for yes or no by asking for another value
         compared: set[str] = set()  # what the value that it is held against rests on
         if stated is None and c.goal.against:  # what is there may have to be worked out too
             there = derive(c.subject, c.goal.against, c.bound.facts, self.book)

@@ -118,7 +118,7 @@ def _beside(making: Making, entity: Entity, first: int, cues: list[tuple[int, in
         strength = max(strength, SURE)
     elif of["needed_after"].search(making.low, entity.end, stem_end):
         strength = max(strength, AT_THE_END)
-    if first and not making.low[entity.end : stem_end].strip():
+    if first and not making.low[entity.end : stem_end].strip(" :?._"):
         strength = max(strength, AT_THE_END)
     if first == 0 or (first <= 2 and making.tokens[0] in making.reader.binder.lead_in):
         strength = max(strength, AT_THE_HEAD)
