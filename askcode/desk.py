@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -44,6 +45,7 @@ FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so fa
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
 AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
+RATE = re.compile(r"\b(?:each|every|per) \d")  # an answer that tells a rate and no count
 CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition")  # kinds that people tell whether they matter or not
 # kinds of amounts that no answer may pass over
 HEAVY = {
@@ -282,6 +284,8 @@ class Desk:
                 continue
             if reading.form == "how-many" and not options and not tells_count(entry.answer):
                 continue  # a count is asked for and the entry tells none
+            if reading.form == "how-many" and not options and strange and RATE.search(entry.answer):
+                continue  # so many for each 12 ft: the count for an amount would have to be worked out
             if amounts and not options and asks_number(reading.words) and not tells_count(entry.answer):
                 continue  # a number is wanted of those that were told, and the entry tells how to come by one
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):

@@ -201,3 +201,49 @@ def test_an_entry_that_cannot_decide_tells_the_rule() -> None:
 @pytest.mark.parametrize("question", ["are white switches legal", "is a white switch allowed"])
 def test_a_brief_proposition_judges_only_when_said_whole(question: str) -> None:
     assert ASKER.conversation().say(question).verdict is None
+
+
+# --- what keeps a yes or no from being said ---------------------------------------------------------------------------
+# A question whose words or amounts turn the rule round, and what must not be said of it (section in the last column).
+@pytest.mark.parametrize(
+    ("question", "never", "section"),
+    [
+        ("can a hallway of 15 feet go without a receptacle", "Yes", "210.52(H)"),
+        ("can a wall space of 3 feet go without a receptacle", "Yes", "210.52(A)"),
+        ("can a stairway have a light with no switch", "Yes", "210.70(A)(2)"),
+        ("may a bedroom have no light switch", "Yes", "210.70(A)(1)"),
+        ("can tenants be denied access to their breakers", "Yes", "240.24(B)"),
+        ("can the neutral be smaller than 1/0 in parallel", "Yes", "310.10(G)"),
+        ("does a 277 V circuit need afci", "Yes", "210.12"),
+        ("may a fluorescent closet light be 3 inches from the shelf", "Yes", "410.16"),
+        ("is a GFCI allowed on a fire alarm circuit", "Yes", "760.41"),
+        ("house bathroom receptacle circuit, does it need afci", "Yes", "210.12(A)"),
+        ("can aluminum grounding conductor end within 18 inches of earth outside", "Yes", "250.120(B)"),
+        ("can the first strap of emt be 5 feet from the box", "Yes", "358.30(A)"),
+    ],
+)
+def test_no_verdict_where_the_question_turns_the_rule(question: str, never: str, section: str) -> None:
+    assert not ASKER.conversation().say(question).headline.startswith(never), section
+
+
+# The same rules, asked straight: the guards must not cost these.
+@pytest.mark.parametrize(
+    ("question", "verdict"),
+    [
+        ("does a hallway of 15 feet need a receptacle", "Yes"),  # 210.52(H): from 10 ft on
+        ("can two ground rods be 4 feet apart", "No"),  # 250.53: 6 ft at least
+        ("is 6 feet headroom ok in front of a panel", "No"),  # 110.26(A)(3): 6 1/2 ft
+        ("does a bedroom receptacle circuit need afci", "Yes"),  # 210.12(A)
+        ("can the breaker panel go in the bathroom of a house", "No"),  # 240.24(E)
+    ],
+)
+def test_a_verdict_where_the_rule_is_asked_straight(question: str, verdict: str) -> None:
+    assert ASKER.conversation().say(question).headline.startswith(verdict)
+
+
+# 110.14(C)(1): #3 copper carries 85 A at 60 °C and 100 A at 75 °C (Table 310.16), so the terminals decide.
+def test_a_verdict_that_an_assumption_decides_says_so_and_names_no_slip() -> None:
+    reply = ASKER.conversation().say("is a 100 A breaker OK on #3 copper?")
+    assert reply.mistake is None
+    assert "60 °C, which was assumed" in reply.headline
+    assert "with 75 °C it is yes" in reply.headline

@@ -121,6 +121,11 @@ def required_ampacity_without_factor(full_load_current: Amps) -> Amps:
     return full_load_current
 
 
+@mistake(of=required_ampacity, because="took the percentage that is for an overload without a marked service factor")
+def required_ampacity_by_overload(full_load_current: Amps, overload_factor_other: Percent) -> Amps:
+    return full_load_current * overload_factor_other
+
+
 @mistake(of=required_ampacity, because="took the percentage of the nameplate current instead of the table's")
 def required_ampacity_of_nameplate(nameplate_current: Amps, motor_conductor_factor: Percent) -> Amps:
     return nameplate_current * motor_conductor_factor
