@@ -1,9 +1,11 @@
-"""How a reply looks: complete at any width, without colour, and safe to print."""
+"""How a reply looks: complete at any width, without colour, and safe to print; and how a conversation is exported."""
 
 from __future__ import annotations
 
 import io
 import json
+import re
+from html.parser import HTMLParser
 
 import pytest
 from hypothesis import given, settings
@@ -12,8 +14,12 @@ from rich.cells import cell_len
 
 from askcode.core.replies import Assumption, Cases, Excerpt, Otherwise, Read, Reference, Reply, Step
 from askcode.render.clean import one_line, printable
+from askcode.render.html import as_html
 from askcode.render.json import as_json, encode
-from askcode.render.text import FOOTER, as_text, console_for, show
+from askcode.render.markdown import as_markdown
+from askcode.render.record import Turn
+from askcode.render.text import as_text, console_for, show
+from askcode.render.words import FOOTER
 from tests.fakes import ambiguous, answered, incomplete, outside
 
 NASTY = ["\x1b[31mred", "\x1b]0;title\x07x", "\x9b2Jx", "a\x00b", "\u202eabc", "zero\u200bwidth", "\ud800x", "\ufeffx",
@@ -204,3 +210,113 @@ def test_json_is_one_line_with_every_key():
 
 def test_json_takes_what_no_encoding_takes():
     assert json.loads(encode({"a": ["\ud800x"]})) == {"a": ["x"]}
+
+
+# --- export ---------------------------------------------------------------------------------------------------------
+def conversation(*replies: Reply) -> list[Turn]:
+    return [Turn("2026-03-01T08:15:00+00:00", reply.question, reply) for reply in replies]
+
+
+ALL = conversation(answered(), incomplete(), ambiguous(), outside())
+SAID = [  # every part of the replies above, as it reads on a page
+    "2 hp 120 V single phase copper 75 C", "2023 edition, 2026-03-01", "Use 10 AWG copper: 24 A × 125% = 30 A.",
+    "I read: 2 hp · 120 V · single-phase", "(you typed “coper”)", "From before: 75 °C", "Not understood: please",
+    "Stated: 12 AWG. Required: at least 10 AWG. So it does not hold.", "Option b: 10 AWG",
+    "Tempting but wrong: 12 AWG (option a): left out the 125%.", "Take the full-load current from the table",
+    "by Table 430.248 and 430.6(A)(1)", "Table 430.248, Full-load current, single-phase motors",
+    "With 60 °C it would be 8 AWG copper.", "430.22(A): Single motor. A motor's conductors carry at least 125%.",
+    "from memory, not yet checked against a published copy", "(changed by your amendments)",
+    "Take care: Work de-energized and locked out.", "Note: A nameplate current is not used for this.",
+    "motor 2: What is the voltage?", "Choices: 120, 208 or 230", "Why: Currents are read from its column.",
+    "Where to read it: On the nameplate beside V.", "the motor's conductors", "Use 8 AWG copper.", "By case",
+    "That is not covered.", FOOTER,
+]  # fmt: skip
+
+
+class Page(HTMLParser):
+    """The words of a page, its tags, and whether each is closed where it was opened."""
+
+    VOID = ("meta", "br", "hr")
+
+    def __init__(self, page: str):
+        super().__init__()
+        self.words, self.open, self.tags = "", [], []
+        self.feed(page)
+        assert self.open == []
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append((tag, dict(attributes)))
+        self.open += [] if tag in self.VOID else [tag]
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+        self.words += "" if tag in ("strong", "mark") else " "
+
+    def handle_data(self, data):
+        self.words += data
+
+    def named(self, tag):
+        return [attributes for name, attributes in self.tags if name == tag]
+
+
+def unmarked(markdown: str) -> str:
+    return unwrapped(re.sub(r"\\\n", " ", markdown).replace("**", "").replace("\\", ""))
+
+
+@pytest.mark.parametrize("part", SAID)
+def test_a_page_says_all_that_the_screen_says(part):
+    assert part in unwrapped(Page(as_html(ALL)).words) and part in unmarked(as_markdown(ALL))
+
+
+def test_the_html_is_one_page_of_its_own_with_names_for_its_parts():
+    page = Page(as_html(ALL, "kitchen"))
+    assert {tag for tag, _ in page.tags} & {"script", "link", "img", "iframe", "object"} == set()
+    assert not any("src" in a or "href" in a or any(k.startswith("on") for k in a) for _, a in page.tags)
+    assert page.named("html") == [{"lang": "en"}] and {"charset": "utf-8"} in page.named("meta")
+    assert any(a.get("name") == "viewport" for a in page.named("meta"))
+    assert [tag for tag, _ in page.tags if tag in ("h1", "h2")] == ["h1", "h2", "h2", "h2", "h2"]
+    assert len(page.named("ol")) == 3 and page.named("caption")  # steps, what is missing, the readings
+    assert {a["scope"] for a in page.named("th")} == {"col", "row"}
+    assert "<mark>24</mark>" in as_html(ALL) and "light dark" in as_html(ALL) and "@media print" in as_html(ALL)
+
+
+def test_a_table_in_markdown_stands_in_its_step_with_the_cell_that_was_read():
+    lines = as_markdown(ALL).split("\n")
+    head = lines.index("   | hp | 115 V | 200 V | 208 V | 230 V |")
+    assert lines[head + 1] == "   | --- | --- | --- | --- | --- |" and lines[head - 1] == ""
+    assert "   | 2 | **24** | 13.8 | 13.2 | 12 |" in lines
+    assert lines[0] == "# Questions and answers" and as_markdown(ALL, "kitchen").startswith("# Conversation: kitchen\n")
+
+
+def test_the_edition_is_told_with_each_reply_where_there_are_several():
+    both = conversation(outside(), outside(edition="2017"))
+    for page in (Page(as_html(both)).words, as_markdown(both)):
+        assert "2023 and 2017 editions" in page and "2017 edition." in page
+    assert "2023 edition." not in as_markdown(conversation(outside()))
+
+
+def test_a_question_of_many_lines_keeps_them():
+    turn = Turn("2026-03-01", "which wire?\na) 10\nb) 12", None)
+    assert "## 1. which wire? a) 10 b) 12\n\n> which wire?\\\n> a) 10\\\n> b) 12\n" in as_markdown([turn])
+    assert "<h2>1. which wire?\na) 10\nb) 12</h2>" in as_html([turn])
+
+
+@pytest.mark.parametrize("typed, markdown", [
+    ("<script>alert(1)</script>", "&lt;script>alert(1)&lt;/script>"), ("&lt;b&gt; & c", "&amp;lt;b&amp;gt; & c"),
+    ("*a* _b_ `c` [d](e) |f| ~g~", r"\*a\* \_b\_ \`c\` \[d\](e) \|f\| \~g\~"), ("#12", r"\#12"), ("a #12", "a #12"),
+    ("- a", r"\- a"), ("12. a", r"12\. a"), ("> a", r"\> a"), ("\x1b[31mred\x00", "red"), ("\ud800x", "x"),
+])  # fmt: skip
+def test_what_was_typed_stays_words_on_every_page(typed, markdown):
+    reply = Reply(typed, "answered", "2023", typed, notes=[typed], steps=[Step(typed, typed, [typed])])
+    assert f"\n**{markdown}**\n" in as_markdown(conversation(reply))
+    page = as_html(conversation(reply), typed)
+    assert printable(typed) in Page(page).words and not {"script", "b"} & {tag for tag, _ in Page(page).tags}
+    page.encode()
+
+
+@given(st.text())
+@settings(max_examples=100, deadline=None)
+def test_any_words_make_a_page(text):
+    turns = conversation(Reply(text, "outside", "2023", text, unread=[text], cases=Cases([text], [[text]], text)))
+    assert one_line(text) in " ".join(Page(as_html(turns, text)).words.split()) or not one_line(text)
+    as_markdown(turns, text).encode()

@@ -27,3 +27,12 @@ def printable(text: str) -> str:
 def one_line(text: str) -> str:
     """The same on a single line, for places that have only one."""
     return " ".join(printable(text).split())
+
+
+def fitting(text: str, width: int) -> str:
+    """The beginning of a line that fits so many columns, with an ellipsis where something was cut."""
+    from rich.cells import cell_len, set_cell_size
+
+    if cell_len(text) <= width:
+        return text
+    return set_cell_size(text, max(0, width - 1)).rstrip() + "…" if width > 0 else ""

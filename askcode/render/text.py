@@ -5,35 +5,40 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterable, Sequence
+from shutil import get_terminal_size
 from typing import IO
 
 from rich.cells import cell_len
-from rich.console import Console
+from rich.console import Console, ConsoleDimensions
 from rich.text import Text
 
 from askcode.core.errors import listed
-from askcode.core.replies import Assumption, Cases, Excerpt, Missing, Read, Reference, Reply, Step
+from askcode.core.replies import Cases, Excerpt, Missing, Reference, Reply, Step
 from askcode.render.clean import one_line, printable
+from askcode.render.words import (
+    FOOTER,
+    by_setting,
+    how_sure,
+    makes_difference,
+    quoted,
+    section_name,
+    sentence,
+    spelled_out,
+    spoken_facts,
+    thing_name,
+)
 
 WIDEST = 100  # longer lines are hard to follow, however wide the screen is
 NARROWEST = 24
-SURE = {
-    "from-memory": "from memory, not yet checked against a published copy",
-    "one-source": "checked against one published source",
-    "two-sources": "checked against two published sources",
-}
 _GLUED = "\ue000"  # stands for a space that no line may break at: between a number and its unit
 _GLUE = re.compile(r"(?<=\d) (?=[^\s\d]{1,3}(?:[\s.,;:)]|$))")
-FOOTER = (
-    "The code as adopted where you are, its local amendments and the inspector have the last word; "
-    "leave the work to a licensed electrician."
-)
 
 
 def console_for(file: IO[str] | None = None, width: int | None = None) -> Console:
     """A console for user and rule text: no markup, no highlighting, and lines of a readable length."""
     console = Console(file=file, markup=False, highlight=False, emoji=False, soft_wrap=False)
-    console.width = max(NARROWEST, width if width else min(console.width, WIDEST))
+    columns, lines = get_terminal_size() if console.is_dumb_terminal else console.size  # rich takes a dumb one for 80
+    console.size = ConsoleDimensions(max(NARROWEST, width or min(columns, WIDEST)), lines)
     return console
 
 
@@ -79,7 +84,7 @@ class _Page:
         if reply.mistake is not None:
             where = f" (option {reply.mistake.letter})" if reply.mistake.letter else ""
             self.gap()
-            self.put(f"Tempting but wrong: {_quoted(reply.mistake.value)}{where}: {reply.mistake.because}.")
+            self.put(f"Tempting but wrong: {quoted(reply.mistake.value)}{where}: {reply.mistake.because}.")
         self.missing(reply.missing)
         self.readings(reply)
         self.cases(reply.cases)
@@ -107,7 +112,7 @@ class _Page:
     def understood(self, reply: Reply) -> None:
         if reply.read:
             self.gap()
-            spoken = list(zip(_spoken_facts(reply.read), reply.read, strict=True))
+            spoken = list(zip(spoken_facts(reply.read), reply.read, strict=True))
             told = dict.fromkeys(words for words, fact in spoken if fact.origin != "carried")  # each once
             kept = dict.fromkeys(words for words, fact in spoken if fact.origin == "carried")
             if told:
@@ -122,7 +127,7 @@ class _Page:
             return
         self.head("Still needed" if len(missing) > 1 else "One thing is still needed")
         for number, item in enumerate(missing, 1):
-            ask = f"{_thing(item.thing)}: {item.ask}" if item.thing else item.ask
+            ask = f"{thing_name(item.thing)}: {item.ask}" if item.thing else item.ask
             self.put(ask, f"{number:>2}. ")
             if item.choices:
                 self.put(listed([one_line(choice) for choice in item.choices], "or"), "    Choices: ", follow="      ")
@@ -155,7 +160,7 @@ class _Page:
         """A step; one that an answer before has shown (`unchanged`) is told without its table."""
         text = f"{step.text} (changed)" if step.changed else step.text
         self.put(text, f"{number:>2}. ")
-        by = f"by {listed([_section(cite) for cite in step.cites])}" if step.cites else ""
+        by = f"by {listed([section_name(cite) for cite in step.cites])}" if step.cites else ""
         work = ", ".join(part for part in (step.work, by) if part)
         if work:
             self.put(work, "    ", follow="      ")
@@ -172,20 +177,20 @@ class _Page:
 
     def assumptions(self, reply: Reply) -> None:
         found = reply.answer.value if reply.answer else ""
-        matter = [a for a in reply.assumptions if _differs(a, found)]
-        rest = [a for a in reply.assumptions if not _differs(a, found)]
+        matter = [a for a in reply.assumptions if makes_difference(a, found)]
+        rest = [a for a in reply.assumptions if not makes_difference(a, found)]
         if reply.assumptions:
             self.gap()
         for assumption in matter:
-            why = f" {_sentence(assumption.why)}" if assumption.why else ""
+            why = f" {sentence(assumption.why)}" if assumption.why else ""
             differs = [o for o in assumption.otherwise if o.answer != found]
-            other = " ".join(f"With {_quoted(o.value)} it would be {o.answer}." for o in differs)
-            self.put(f"{_label(assumption.input)} {_quoted(assumption.value)}.{why} {other}",
-                     f"Assumed{_by_setting(assumption)}: ", follow="  ", label_style="bold")
+            other = " ".join(f"With {quoted(o.value)} it would be {o.answer}." for o in differs)
+            self.put(f"{spelled_out(assumption.input)} {quoted(assumption.value)}.{why} {other}",
+                     f"Assumed{by_setting(assumption)}: ", follow="  ", label_style="bold")
         if rest:
             label = "Also assumed, no difference here: " if matter else "Assumed: "
-            yours = {a.input: _by_setting(a) if a.yours else "" for a in rest}
-            self.put("; ".join(f"{_label(a.input)} {_quoted(a.value)}{yours[a.input]}" for a in rest) + ".", label,
+            yours = {a.input: by_setting(a) if a.yours else "" for a in rest}
+            self.put("; ".join(f"{spelled_out(a.input)} {quoted(a.value)}{yours[a.input]}" for a in rest) + ".", label,
                      follow="  ", label_style="bold")
 
     def references(self, references: Sequence[Reference]) -> None:
@@ -193,12 +198,12 @@ class _Page:
             return
         kinds = {reference.sure for reference in references}
         shared = kinds.pop() if len(kinds) == 1 else None
-        self.head(f"Rests on ({_how_sure(shared)})" if shared else "Rests on")
+        self.head(f"Rests on ({how_sure(shared)})" if shared else "Rests on")
         for reference in references:
             amended = " (changed by your amendments)" if reference.amended else ""
-            sure = "" if shared else f" [{_how_sure(reference.sure)}]"
-            title = f" {_sentence(reference.title)}" if reference.title else ""
-            self.put(f"{_section(reference.section)}{amended}:{title} {reference.paraphrase}{sure}", "  - ")
+            sure = "" if shared else f" [{how_sure(reference.sure)}]"
+            title = f" {sentence(reference.title)}" if reference.title else ""
+            self.put(f"{section_name(reference.section)}{amended}:{title} {reference.paraphrase}{sure}", "  - ")
 
     # --- lines --------------------------------------------------------------------------------------------------------
     def gap(self) -> None:
@@ -274,58 +279,3 @@ def _fitting(widths: Sequence[int], middle: int, room: int) -> list[int]:
             break
         shown.append(place)
     return sorted(shown)
-
-
-def _spoken_facts(facts: Sequence[Read]) -> list[str]:
-    """Each fact as it is spoken, with the thing it belongs to where several are named, and where it came from. Two
-    facts of one sort (the metals of two conductors) are told apart by the names of what they fill."""
-    sorts = [fact.input.rsplit("_", 1)[-1] for fact in facts]
-    several = len({fact.thing for fact in facts if fact.thing}) > 1
-    spoken = []
-    for fact, sort in zip(facts, sorts, strict=True):
-        words = one_line(fact.value if any(sign.isalpha() for sign in fact.value) else fact.text or fact.value)
-        if words in ("yes", "no") or len({f.input for f, s in zip(facts, sorts, strict=True) if s == sort}) > 1:
-            words = f"{_label(fact.input)} {words}"
-        if several and fact.thing:
-            words = f"{_thing(fact.thing)}: {words}"
-        if fact.origin == "mended":
-            words += f" (you typed “{one_line(fact.text)}”)"
-        spoken.append(words)
-    return spoken
-
-
-def _by_setting(assumption: Assumption) -> str:
-    if assumption.yours:
-        return " (your setting)"
-    return " (a setting)" if assumption.setting else ""
-
-
-def _differs(assumption: Assumption, found: str) -> bool:
-    return any(other.answer != found for other in assumption.otherwise)
-
-
-def _how_sure(sure: str) -> str:
-    return SURE.get(sure, sure.replace("-", " "))
-
-
-def _section(section: str) -> str:
-    return "section still to check in this edition" if section in ("", "to-check") else one_line(section)
-
-
-def _thing(name: str) -> str:
-    return f"no. {name}" if name.isdecimal() else one_line(name)
-
-
-def _quoted(value: str) -> str:
-    """A value in words set apart from the words around it; amounts need no marks."""
-    value = one_line(value)
-    return value if any(c.isdigit() for c in value) else f"“{value}”"
-
-
-def _label(name: str) -> str:
-    return one_line(name).replace("_", " ")
-
-
-def _sentence(text: str) -> str:
-    text = one_line(text)
-    return text if text.endswith((".", "!", "?")) else f"{text}."
