@@ -83,6 +83,7 @@ class FakeConversation:
     carried: list[Read] = field(default_factory=list)
     heard: list[str] = field(default_factory=list)
     settings: dict[str, str] = field(default_factory=dict)
+    jurisdiction: str = ""
 
     def say(self, text: str) -> Reply:
         self.heard.append(text)

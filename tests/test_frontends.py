@@ -1,4 +1,4 @@
-"""One question, a chat and a batch: what they print, what they return, and what they do when things go wrong."""
+"""One question and a batch: what they print, what they return, and what they do when things go wrong."""
 
 from __future__ import annotations
 
@@ -8,18 +8,13 @@ import os
 import shutil
 import subprocess
 import sys
-import time
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from prompt_toolkit.history import InMemoryHistory
-from prompt_toolkit.input import create_pipe_input
-from prompt_toolkit.output import DummyOutput
 
-from askcode.frontends import chat, cli, commands
+from askcode.frontends import cli, commands
 from askcode.frontends.batch import LONGEST_LINE, answer_lines
-from askcode.render.text import console_for
 from tests.fakes import FakeAsker
 
 EDITIONS = ("2017", "2020", "2023", "2026")
@@ -271,190 +266,3 @@ def test_replies_come_while_the_questions_still_do():
             assert json.loads(talk.stdout.readline())["id"] == number
         talk.stdin.close()
         assert talk.wait(30) == 0
-
-
-# --- chat -------------------------------------------------------------------------------------------------------------
-def converse(keys: str, asker=None, history=None):
-    asker = asker or FakeAsker()
-    shown = io.StringIO()
-    talk = chat.Talk(asker, console_for(shown, 80))
-    with create_pipe_input() as pipe:
-        pipe.send_text(keys)
-        code = chat.prompt_loop(talk, pipe, DummyOutput(), history if history is not None else InMemoryHistory())
-    assert code == 0
-    return talk, shown.getvalue()
-
-
-def test_a_question_is_answered_and_ctrl_d_leaves():
-    talk, shown = converse("2 hp 120 V\r\x04")
-    assert talk.conversation.heard == ["2 hp 120 V"] and "Use 10 AWG copper" in shown
-
-
-def test_the_footer_is_said_once():
-    _, shown = converse("2 hp 120 V\r2 hp 240 V\rquit\r")
-    assert shown.count("licensed electrician") == 1 and shown.count("\nUse 10 AWG") == 2
-
-
-def test_a_pasted_question_keeps_its_lines():
-    talk, _ = converse("\x1b[200~which wire?\na) 10\nb) 12\x1b[201~\rquit\r")
-    assert talk.conversation.heard == ["which wire?\na) 10\nb) 12"]
-
-
-def test_alt_enter_makes_a_new_line():
-    talk, _ = converse("one\x1b\rtwo\rquit\r")
-    assert talk.conversation.heard == ["one\ntwo"]
-
-
-def test_ctrl_c_drops_the_line_and_nothing_else():
-    history = InMemoryHistory()
-    talk, _ = converse("2 hp 120 V\rdrop this\x03quit\r", history=history)
-    assert talk.conversation.heard == ["2 hp 120 V"] and "2 hp 120 V" in history.get_strings()
-
-
-def test_words_that_do_something():
-    talk, shown = converse("help\rEdition 2020\redition 1999\redition\r2 hp 120 V\rstart over\r\r  \rQuit.\r")
-    assert talk.conversation.heard == ["2 hp 120 V"] and talk.conversation.edition == "2020"
-    assert "Alt-Enter" in shown and "2020 edition answers" in shown and "no edition 1999" in shown
-    assert talk.conversation.carried == []
-
-
-def test_a_fault_inside_does_not_end_the_chat():
-    _, shown = converse("explode\r2 hp 120 V\r\x04")
-    assert "KeyError" in shown and "Use 10 AWG" in shown
-
-
-def test_the_status_line_tells_edition_and_facts():
-    talk, _ = converse("2 hp\rquit\r")
-    assert talk.status() == " 2023 edition · remembered: 2 hp "
-
-
-def test_loading_starts_after_the_prompt_and_a_failure_waits_for_the_question():
-    class Failing(FakeAsker):
-        def warm(self):
-            super().warm()
-            raise OSError("no knowledge")
-
-    asker = Failing()
-    chat.Talk(asker, console_for(io.StringIO(), 80))
-    assert asker.warmed == 0
-    _, shown = converse("2 hp 120 V\rquit\r", asker)
-    assert asker.warmed == 1 and "Use 10 AWG" in shown
-
-
-def test_the_prompt_is_drawn_before_spacy_is_loaded():
-    code = ("import io, sys\n"
-            "from prompt_toolkit.history import InMemoryHistory\n"
-            "from prompt_toolkit.input import create_pipe_input\n"
-            "from prompt_toolkit.output import DummyOutput\n"
-            "from askcode.frontends import chat, commands\n"
-            "from askcode.render.text import console_for\n"
-            "talk = chat.Talk(commands.make_asker(None), console_for(io.StringIO(), 80))\n"
-            "talk.warm = lambda: print('spacy' in sys.modules)\n"
-            "with create_pipe_input() as pipe:\n"
-            "    pipe.send_text('quit\\r')\n"
-            "    chat.prompt_loop(talk, pipe, DummyOutput(), InMemoryHistory())\n")
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, cwd=TESTS.parent)
-    assert done.stdout.split()[0] == "False", done.stderr
-
-
-def test_completion_comes_from_the_vocabulary_once_it_is_there():
-    talk = chat.Talk(FakeAsker(), console_for(io.StringIO(), 80))
-    assert list(talk.words()) == []
-    talk.warm()
-    talk._warming.join()
-    assert talk.words() == ["al", "aluminum", "copper", "cu"]
-    session = chat.make_session(talk, history=InMemoryHistory(), output=DummyOutput())
-    from prompt_toolkit.completion import CompleteEvent
-    from prompt_toolkit.document import Document
-
-    found = list(session.completer.get_completions(Document("2 hp cop"), CompleteEvent(completion_requested=True)))
-    assert [c.text for c in found] == ["copper"]
-
-
-def test_history_is_kept_at_once_and_cleaned(monkeypatch, tmp_path):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    history = chat.kept_history()
-    history.append_string("2 hp\x00 \udcff120 V\nb) 12")
-    assert list(chat.kept_history().load_history_strings()) == ["2 hp 120 V\nb) 12"]
-
-
-def test_a_history_with_rubbish_in_it_is_read(monkeypatch, tmp_path):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    (tmp_path / "askcode").mkdir()
-    (tmp_path / "askcode" / "history").write_bytes(b"\n# 2026\n+2 hp\x00\xff\x1b[31m\n")
-    assert "2 hp" in next(iter(chat.kept_history().load_history_strings()))
-
-
-@pytest.mark.parametrize("spoil", ["file", "folder"])
-def test_a_data_folder_that_cannot_be_used_costs_only_the_history(monkeypatch, tmp_path, spoil):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    if spoil == "file":
-        (tmp_path / "askcode").write_text("in the way")
-    else:
-        (tmp_path / "askcode" / "history").mkdir(parents=True)
-    assert isinstance(chat.kept_history(), InMemoryHistory)
-
-
-def test_a_history_that_goes_away_does_not_end_the_chat(monkeypatch, tmp_path):
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    history = chat.kept_history()
-    shutil.rmtree(tmp_path / "askcode")
-    history.append_string("2 hp")
-    assert list(history.load_history_strings()) == []
-
-
-def test_a_plain_terminal_gets_plain_lines():
-    shown = io.StringIO()
-    talk = chat.Talk(FakeAsker(), console_for(shown, 60))
-    assert chat.plain_loop(talk, ["2 hp 120 V", "quit", "not heard"]) == 0
-    assert talk.conversation.heard == ["2 hp 120 V"] and "Use 10 AWG" in shown.getvalue()
-
-
-@pytest.mark.parametrize("term", ["dumb", None, "xterm"])
-def test_which_loop(monkeypatch, term, capsys):
-    monkeypatch.delenv("TERM", raising=False)
-    if term:
-        monkeypatch.setenv("TERM", term)
-    monkeypatch.setattr(chat, "plain_loop", lambda talk: 10)
-    monkeypatch.setattr(chat, "prompt_loop", lambda talk: 20)
-    monkeypatch.setattr(chat, "_terminal", lambda *streams: True)
-    assert chat.chat(FakeAsker()) == (20 if term == "xterm" else 10)
-    monkeypatch.setattr(chat, "_terminal", lambda *streams: False)
-    assert chat.chat(FakeAsker()) == 10
-
-
-# --- a real terminal --------------------------------------------------------------------------------------------------
-@pytest.mark.slow
-@pytest.mark.skipif(shutil.which("tmux") is None, reason="needs tmux")
-def test_the_chat_in_a_terminal(tmp_path):
-    """Typed into a real terminal: the prompt, an answer, Ctrl-C, Ctrl-D; nothing of Python to be seen."""
-    def tmux(*args):
-        command = ["tmux", "-S", str(tmp_path / "socket"), *args]
-        return subprocess.run(command, capture_output=True, text=True, timeout=30).stdout
-
-    def wait_for(words, seconds=30):
-        end = time.monotonic() + seconds
-        screen = ""
-        while time.monotonic() < end:
-            screen = tmux("capture-pane", "-p", "-S", "-200", "-t", "askcode")
-            if words in screen:
-                return screen
-            time.sleep(0.1)
-        pytest.fail(f"{words!r} never came; the screen shows:\n{screen}")
-
-    script = tmp_path / "chat.sh"
-    script.write_text(f'export XDG_DATA_HOME={tmp_path}\n{sys.executable} -c "{STUB}"\necho left with $?\nsleep 60\n')
-    tmux("-f", "/dev/null", "new-session", "-d", "-s", "askcode", "-x", "80", "-y", "50", f"bash {script}")
-    try:
-        wait_for("2023 edition · remembered: nothing yet")
-        tmux("send-keys", "-t", "askcode", "2 hp 120 V", "Enter")
-        wait_for("Use 10 AWG copper")
-        wait_for("remembered: 2 hp")
-        tmux("send-keys", "-t", "askcode", "half a line", "C-c")
-        time.sleep(1)  # a key that comes between two prompts would be the terminal's, not ours
-        tmux("send-keys", "-t", "askcode", "C-d")
-        screen = wait_for("left with 0")
-        assert "Traceback" not in screen
-        assert "+2 hp 120 V" in (tmp_path / "askcode" / "history").read_text()
-    finally:
-        tmux("kill-server")
