@@ -132,6 +132,7 @@ class Binder:
         self.thin = frozenset(told["thin"])
         self.lead_in = frozenset(told["lead_in"])
         self.counted = frozenset(told["counted"])
+        self.metal_of = frozenset(told["metal_of"])
         self.listed = {name for name, entry in inputs.items() if _get(entry, "lists") == "yes"}
         self._parts: dict[str, dict[str, str]] = told["parts"]
         self.claims: dict[str, list[Claim]] = defaultdict(list)

@@ -33,8 +33,8 @@ class Rewritten:
             pieces += (self.text[at:start], new)
             starts += self._starts[at:start]
             ends += self._ends[at:start]
-            starts += [self._starts[start]] * len(new)
-            ends += [self._ends[end - 1]] * len(new)
+            starts += [self._starts[min(start, len(self._starts) - 1)]] * len(new)
+            ends += [self._ends[max(start, end) - 1]] * len(new)
             at = end
         pieces.append(self.text[at:])
         starts += self._starts[at:]

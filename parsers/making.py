@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 Place = tuple[int, int]  # first token, token after the last
 Hit = tuple[str, int, int]  # phrase and its place
-NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION = 16, 18, 12  # characters to look back, or ahead
+NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 18, 12, 30  # characters to look back, or ahead
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
 _DIGITS = re.compile(r"(?<![\w.])\d+(?:[./-]\d+)*(?![\d])")
@@ -130,6 +130,7 @@ class Making:
             self.covered[first:last] = b"\x01" * (last - first)
             opening = first == 1 and self.tokens[0] == "no"  # "no clamps" denies them; "no copper" names another metal
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
+            everyday = everyday and "-" not in self.work[start:end]  # "use-2" is no verb
             for kind, name in self.reader.meanings[phrase]:
                 if everyday and kind in ("insulation", "cable"):
                     continue  # "USE", not "use"
@@ -152,6 +153,9 @@ class Making:
                 continue
             if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in (*mentions, *found)):
                 continue
+            of_other = kind == "metal" and last < len(self.tokens) and self.tokens[last] in binder.metal_of
+            if of_other and not any(m.kind == "wire_size" and m.last == first for m in mentions):
+                continue  # an aluminum box; but "2/0 aluminum conduit fill"
             mention = Mention(kind, entity.name, None, entity.start, entity.end, first, last, word=True)
             mention.said = self.reader.kept.get(entity.text, entity.text)
             mention.negated = entity.negated
@@ -199,9 +203,13 @@ class Making:
             if mention.kind in self.reader.binder.counted and (before := count_before(self.low, quantity.start)):
                 count, begin = before
                 others = [other for other in mentions if other.start <= begin < other.end]
+                if mention.kind == "horsepower" and self._one_thing(begin, quantity.end):
+                    count = 0
                 if 1 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
                     copies = count  # "three 10 hp motors"
                     mentions = [other for other in mentions if other not in others]
+            if "along" in quantity.more:  # told beside another value of the same words, which is what counts
+                mention.fixed = True
             for kind, counted in self._counts(quantity).items():
                 mentions.append(self._mention(quantity, kind, counted, "count"))
                 mentions[-1].part_of = mention
@@ -210,6 +218,11 @@ class Making:
             mentions.append(mention)
             mentions += [self._mention(quantity, mention.kind, mention.value, mention.unit) for _ in range(copies - 1)]
         return self._multiplied(mentions)
+
+    def _one_thing(self, begin: int, end: int) -> bool:
+        """Whether a 2 or 4 before a rating stands for "to" or "for": the thing that follows is one, "4 10 hp motor"."""
+        one = self.reader.forms.of["one_thing"].match(self.low, end)
+        return one is not None and self.typed(begin, begin + 1) in ("2", "4")
 
     def _counts(self, quantity: Quantity) -> dict[str, int]:
         """What is counted beside a size: sets, conductors, or cables and the wires of each."""
@@ -286,11 +299,13 @@ class Making:
             old = [mention for mention in mentions if mention.end <= found.start() and not mention.word]
             if any(mention.start <= found.start() < mention.end for mention in mentions):
                 continue  # the "no" of "no 3 AWG"
-            near = found.end() + NEAR_CORRECTION
+            near_mark, near = found.end() + NEAR_CORRECTION, found.end() + FAR_CORRECTION
             new = next((mention for mention in mentions if found.end() <= mention.start <= near), None)
             if new is None or not old:
                 continue
             same = next((mention for mention in reversed(old) if mention.kind == new.kind), None)
+            if new.start > near_mark and (same is not old[-1] or new.bare):
+                continue  # farther on only what was said last is put right, with its unit
             if same is None and new.kind in ("number", "voltage") and new.bare:
                 same = next((mention for mention in reversed(old) if mention.kind not in ("wire_size", "number")), None)
                 if same is not None:

@@ -12,7 +12,7 @@ from parsers.edits import Edit
 
 # A number in digits, for the patterns: mixed, fraction, thousands with commas, decimals. Fractions are those of a rule.
 FRACTION = (
-    r"(?:1/2|[12]/3|[13]/4|[1-4]/5|[1357]/8|[1379]/10|(?:1[135]|[13579])/16|(?:[12][13579]|31|[13579])/32|\d{1,2}/64)"
+    r"(?:1/2|[12]/3|[13]/4|[1-4]/5|[15]/6|[1357]/8|[1379]/10|(?:1[135]|[13579])/16|(?:[12][13579]|31|[13579])/32|\d{1,2}/64)"
     r"(?![\d/])"
 )
 MIXED = rf"\d{{1,3}}[- ]{FRACTION}"
@@ -49,6 +49,7 @@ _SAID = re.compile(
     re.ASCII,
 )
 _SPLIT = re.compile(r"[\s-]+")
+_AND_PART = re.compile(rf"\band{_JOIN}(?:a{_JOIN})?(?={'|'.join(_PARTS)}\b)")
 # "one" is a number before these and in a compound; elsewhere it is a pronoun or says "single".
 _COUNTED = re.compile(
     r"\s*-?\s*(?:hp\b|h\.p|horse|volts?\b|amps?\b|amperes?\b|inch|foot|ft\b|hundred|#|\d|awg|gauge|ga\b|ton\b|kw\b|kva\b|"
@@ -64,8 +65,15 @@ _MANY = re.compile(
 _MEASURED = re.compile(
     r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII
 )
+_HORSE = re.compile(r"[\s-]*(?:hp|horse)", re.ASCII)
+_LARGE_MOTORS = {125, 150, 250, 350, 450}  # of three digits with a last word: "one forty horse" is one of 40
 _ALONE = re.compile(r"[\s-]*(?:phases?|ph|wires?|poles?|gang|prong|way)\b", re.ASCII)
 _INCH_AND = re.compile(r"\b(?:an? |1[ -]|one[ -])?(inch(?:es)?) and an? (quarter|half)\b", re.ASCII)
+_GLUED = r"(?:hp|h\.p\.?|vac|vdc|volts?|v|phase|ph|ø|p|amps?|a|ft|feet|cu|al|kva|kw|hz|awg|kcmil|mcm)"
+_RUN_ON = re.compile(
+    rf"(?<![\w.#/-])#?(?!\d{{3}}\.\d)\d[\d./-]*(?:{_GLUED}(?=[\d#.])#?\.?\d[\d./-]*)+", re.ASCII
+)  # a section's "250.102c1" is none
+_INNER_UNIT = re.compile(rf"(?<=\d){_GLUED}(?=[#.]?\d)", re.ASCII)
 _SINGULAR_S = re.compile(r"\b(?:gas|less|across|is|was|has|its|this|plus|class|bus|series)$")
 
 
@@ -84,6 +92,15 @@ def value(text: str) -> float:
     return int(number) if number == int(number) else number
 
 
+def apart(low: str) -> list[Edit]:
+    """The places in a lowered text where one value runs into the next, with a space for each: 2hp230v1ph."""
+    return [
+        (found.start() + unit.end(), found.start() + unit.end(), " ")
+        for found in _RUN_ON.finditer(low)
+        for unit in _INNER_UNIT.finditer(found.group())
+    ]
+
+
 def said(low: str) -> list[Edit]:
     """The places where number words stand in a lowered text, and the digits for each."""
     edits: list[Edit] = []
@@ -98,7 +115,8 @@ def said(low: str) -> list[Edit]:
     for found in _SAID.finditer(low):
         start, end = found.span()
         text = found.group()
-        words = [word for word in _SPLIT.split(text) if word and word not in ("and", "a", "an", "slash")]
+        parted = _AND_PART.sub("&", text)  # "two and a quarter" is no two quarters
+        words = [word for word in _SPLIT.split(parted) if word and word not in ("and", "a", "an", "slash")]
         after = low[end : end + 60]
         alone = words.pop() if len(words) > 1 and words[-1] in _UNITS and _ALONE.match(after) else ""
         digits = " ".join(_spoken(words, after))
@@ -160,7 +178,12 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
                     number += more
         if number < 10 and word() == "oh" and word(1) in _UNITS:
             number, at = number * 100 + _UNITS[word(1)], at + 2  # two oh eight
-        elif number < 10 and word() in _TENS and not (at + 1 >= count - 1 and _several(after)):
+        elif (
+            number < 10
+            and word() in _TENS
+            and not (at + 1 >= count - 1 and _several(after))
+            and not (_HORSE.match(after) and number * 100 + _below_hundred(words, at)[0] not in _LARGE_MOTORS)
+        ):
             more, at = _below_hundred(words, at)
             number = number * 100 + more  # four eighty
         elif (
@@ -186,6 +209,9 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
                 decimals += str(_UNITS.get(word(), 0))
                 at += 1
             yield f"{number}.{decimals}"
+        elif word()[:1] == "&":
+            yield f"{number}-1/{_PARTS[word()[1:]]}"
+            at += 1
         elif word() in _PARTS:
             # seven and a half; but three quarters, five eighths
             part = _PARTS[word()]
@@ -215,3 +241,18 @@ def _several(after: str) -> bool:
     """True before a measure and a plural: two twenty amp circuits are two circuits of 20 A."""
     found = _MANY.match(after)
     return found is not None and not _SINGULAR_S.search(found.group())
+
+
+def whole(number: float) -> float:
+    """A number without the dust of reckoning, whole where it is."""
+    number = round(number, 6)
+    return int(number) if number == int(number) else number
+
+
+def trade_size(text: str) -> str:
+    """A trade size as the tables write it: 1.25 is 1 1/4."""
+    text = text.strip().replace("-", " ")
+    for tail, part in ((".25", " 1/4"), (".5", " 1/2"), (".75", " 3/4"), (".125", " 1/8"), (".875", " 7/8")):
+        if text.endswith(tail):
+            text = text.removesuffix(tail) + part
+    return text.strip()

@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 from parsers import numbers
+from parsers.neighbours import told_by_neighbours
 
 PATTERNS = Path(__file__).parent / "patterns"
 
@@ -26,7 +26,10 @@ _START = re.compile(
 )
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
-    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|what|which|how|egc|gec|thanks|max\b|awg|over\s?load|ols?\b|s\.?f\b|sf\d|(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
+    r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|"
+    r"(?<=m )(?:of|in|from|to|run|long|away|down|deep|between)\b|what|which|how|egc|gec|thanks|max\b|awg|"
+    r"over\s?load|ols?\b|s\.?f\b|sf\d|"
+    r"(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
 )
 # "350 al, 3 in pipe" counts conductors; "on 3 in pipe" and "3 in. pipe" tell a trade size.
@@ -37,29 +40,6 @@ _COUNT_IN = re.compile(
 )
 # In "in 1 emt" the number counts raceways and tells nothing more.
 _ONE_IN = re.compile(r"(?<=\bin )1(?= (?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway|cable)\b)", re.ASCII)
-_LIST_JOIN = re.compile(
-    r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
-)
-_PLURAL_NUMBER = re.compile(r"(?<![\d./#])(\d{1,3}(?:\.5)?)\s?'?s\b", re.ASCII)
-_PLURAL_JOIN = re.compile(
-    r"(?:\s?'?s\b)?\s*(?:motors?\b)?\s*(?:,\s*(?:and\s)?|\+|&|and\b|plus\b)\s*(?:an?\s+|one\s+|another\s+|\d{1,2}\s+|\(\d\)\s*)?",
-    re.ASCII,
-)
-_SHARED = {
-    "horsepower",
-    "current",
-    "voltage",
-    "power",
-    "apparent_power",
-    "length",
-    "resistance",
-    "temperature",
-    "wire_size",
-    "trade_size",
-}
-_VOLTS_BEFORE = re.compile(
-    r"(?:ph|phases?|ø|hp|horse|horsepower)[\s,]+(?:1(?:10|15|20)|2[0-4]\d|277|4[468]0|5[57][05]|600)$", re.ASCII
-)
 _OPENING = re.compile(r"-|\(\d{1,2}\)\s*", re.ASCII)  # of "-20 C" and "(2) 5 hp", where no pattern takes it in
 _COUNT_BEFORE = re.compile(
     r"(?<![\d./#-])\(?(\d{1,2})\)?\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
@@ -192,9 +172,7 @@ class Quantities:
                 found.append(quantity)
                 at = quantity.end
         found.sort(key=lambda quantity: quantity.start)
-        self._share_units(low, found)
-        self._motors_of_a_list(low, found)
-        return found
+        return told_by_neighbours(low, found)
 
     # --- one pattern --------------------------------------------------------------------------------------------------
     def _label(self, entry: dict[str, Any], match: re.Match[str]) -> Quantity | None:
@@ -223,16 +201,16 @@ class Quantities:
                 if kind == "voltage" and "dc" in named["u"]:
                     yield Quantity("phases", "dc", None, start, end)
                 number = numbers.value(n)  # a third stays a third
-                yield Quantity(kind, number if factor == 1 else _whole(number * factor), unit, start, end)
+                yield Quantity(kind, number if factor == 1 else numbers.whole(number * factor), unit, start, end)
             elif verb in ("size", "cable"):
                 wires = {"wires": int(named["w"])} if verb == "cable" else {}
-                yield Quantity("wire_size", named["s"], None, start, end, count=count, more=wires)
+                yield Quantity("wire_size", named.get("s") or named["s2"], None, start, end, count=count, more=wires)
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
                 yield Quantity(kind, n.strip(), None, start, end)
             elif verb == "named":  # a name made of what was said: "{n} square x {d}"
-                said = {name: _trade_size(text) for name, text in {**named, "n": n}.items()}
+                said = {name: numbers.trade_size(text) for name, text in {**named, "n": n}.items()}
                 more = {"topic": entry["topic"]} if "topic" in entry else {}
                 yield Quantity(kind, entry["as"].format(**said), None, start, end, more=more)
             elif verb == "letter":
@@ -241,6 +219,11 @@ class Quantities:
                 yield Quantity("phases", n, None, start, end)
             elif verb == "constant":
                 yield Quantity(kind, entry["constant"], None, start, end)
+            elif verb == "one":  # a word that counts one: "a ground"
+                yield Quantity(kind, 1, unit, start, end, more={"of": entry["of"]})
+            elif verb == "pair":  # a device marked for two temperatures, of which the higher is what it can take
+                yield Quantity(kind, int(named["a"]), unit, start, end, more={"along": True})
+                yield Quantity(kind, numbers.value(n), unit, start, end)
             elif verb == "supply":
                 yield Quantity("voltage", int(named["v"]), "V", start, end)
                 yield Quantity("phases", n, None, start, end)
@@ -252,19 +235,22 @@ class Quantities:
                 more = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
                 if letter == "f":
                     number, more = round((number - 32) * 5 / 9, 1), {"fahrenheit": number}
-                yield Quantity("temperature", _whole(number), "°C", start, end, more=more)
+                yield Quantity("temperature", numbers.whole(number), "°C", start, end, more=more)
             elif verb == "fraction":
                 percent = "%" in n or "percent" in n or float(n.strip(" %percnt")) > 2
                 number = float(n.strip(" %percnt")) / (100 if percent else 1)
                 yield Quantity(kind, number, unit, start, end)
             elif verb == "feet_inches":
-                yield Quantity("length", _whole(numbers.value(n) + numbers.value(named["i"]) / 12), "ft", start, end)
+                yield Quantity(
+                    "length", numbers.whole(numbers.value(n) + numbers.value(named["i"]) / 12), "ft", start, end
+                )
             elif verb == "trade_size":
-                yield Quantity(kind, _trade_size(n), unit, start, end, count=count)
+                yield Quantity(kind, numbers.trade_size(n), unit, start, end, count=count)
             elif verb == "system":
                 yield from self._system(named, start, end)
             elif verb == "step":
                 step = {"to_ground": int(named["lo"]), "primary": int(named["n"])}
+                yield Quantity("voltage", int(named["n"]), "V", start, end, more={"along": True})
                 yield Quantity("voltage", int(named["hi"]), "V", start, end, more=step)
         except (ValueError, ZeroDivisionError, OverflowError):
             return
@@ -278,54 +264,6 @@ class Quantities:
             yield Quantity("voltage", int(named["b"]), "V", middle + 1, end, bare=True)
             return
         yield Quantity("voltage", high, "V", start, end, more={"to_ground": low, "wye": (low, high) in _WYE})
-
-    @staticmethod
-    def _motors_of_a_list(low: str, found: list[Quantity]) -> None:
-        """In "three 10s and a 40 hp" the 10s are motors, no wires."""
-        listed = [  # without the counts: the two of "two 25s"
-            quantity
-            for quantity, after in zip(found, [*found[1:], None], strict=False)
-            if quantity.kind != "number" or after is None or low[quantity.end : after.start].strip()
-        ]
-        for one, other in (*pairwise(listed), *pairwise(reversed(listed))):
-            if other.kind != "horsepower" or one.kind not in ("wire_size", "number"):
-                continue
-            text = low[one.start : one.end + 2]
-            size = _PLURAL_NUMBER.search(text)
-            first, last = sorted((one, other), key=lambda quantity: quantity.start)
-            if size is None or not _PLURAL_JOIN.fullmatch(low, first.end, last.start):
-                continue
-            one.kind, one.unit, one.value, one.count = "horsepower", "hp", numbers.value(size[1]), None
-            one.start, one.end, one.more = one.start + size.start(1), one.start + size.end(), {"shared": True}
-
-    # --- what the neighbours say --------------------------------------------------------------------------------------
-    @staticmethod
-    def _share_units(low: str, found: list[Quantity]) -> None:
-        """In "40, 25 and 10 hp" the first two are horsepower too, and in "15- and 20-ampere" the first is amperes."""
-        for index in range(len(found) - 2, -1, -1):
-            this, after = found[index], found[index + 1]
-            if (
-                not this.bare
-                or this.kind != "number"
-                or after.kind not in _SHARED
-                or (after.bare and not after.more.get("shared"))
-            ):
-                continue
-            if after.kind == "current" and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
-                continue  # "three phase 230, 27 amps"
-            if after.more.get("to_ground") or not _LIST_JOIN.fullmatch(low, this.end, after.start):
-                continue
-            if after.kind == "wire_size":
-                if str(this.value) not in ("14", "12", "10", "8", "6", "4", "3", "2", "1", "250", "350", "500"):
-                    continue
-                this.value = str(this.value)
-            elif after.kind == "trade_size":
-                this.value = _trade_size(low[this.start : this.end])
-            elif after.kind == "temperature" and "fahrenheit" in after.more:
-                this.value = round((float(this.value) - 32) * 5 / 9, 1)
-            elif after.unit in ("W", "VA") and "k" in low[after.start : after.end]:
-                this.value = _whole(float(this.value) * 1000)
-            this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
 
 
 # Systems with a neutral: volts to ground, volts between lines. Other pairs (230/460) are two voltages to choose from.
@@ -355,16 +293,3 @@ def count_before(low: str, start: int) -> tuple[int, int] | None:
     """The small number right before a place ("three 10 hp motors") and where it begins."""
     found = _COUNT_BEFORE.search(low, max(0, start - 24), start)
     return (int(found[1]), found.start(1)) if found else None
-
-
-def _whole(number: float) -> float:
-    number = round(number, 6)
-    return int(number) if number == int(number) else number
-
-
-def _trade_size(text: str) -> str:
-    text = text.strip().replace("-", " ")
-    for tail, part in ((".25", " 1/4"), (".5", " 1/2"), (".75", " 3/4"), (".125", " 1/8"), (".875", " 7/8")):
-        if text.endswith(tail):
-            text = text.removesuffix(tail) + part
-    return text.strip()

@@ -170,7 +170,8 @@ class Reader:
         low = mended.lower()
         words = _SEARCH_WORD.findall(low)
         if len(low) == len(source.text):  # a few foreign letters grow when lowered; then places would not fit
-            source.apply(numbers.said(low))
+            source.apply(numbers.apart(low))
+            source.apply(numbers.said(source.text.lower()))
         with self.pipeline.vocab.memory_zone():
             return Making(self, source, mends, mended).reading(words, known)
 

@@ -20,6 +20,7 @@ from parsers import numbers
 from parsers.edits import Rewritten
 from parsers.quantities import _START, Quantities, _filled, lowered
 from parsers.tidy import LONGEST_TEXT, tidy
+from tests.corpus_score import BLIND, score
 
 HERE = Path(__file__).parent
 ROOT = HERE.parent
@@ -29,14 +30,19 @@ def knowledge(name: str) -> Any:
     return yaml.load((ROOT / "knowledge" / name).read_text("utf-8"), yaml.CBaseLoader)
 
 
-@pytest.fixture(scope="session")
-def reader() -> parsers.Reader:
+def make_reader() -> parsers.Reader:
+    """A reader that knows the whole vocabulary."""
     vocabulary: dict[str, dict[str, list[str]]] = {}
     for file in sorted((ROOT / "knowledge" / "vocabulary").glob("*.yaml")):
         for kind, names in knowledge(f"vocabulary/{file.name}").items():
             for name, words in names.items():
                 vocabulary.setdefault(kind, {}).setdefault(name, []).extend(words)
     return parsers.Reader(vocabulary, knowledge("inputs.yaml"))
+
+
+@pytest.fixture(scope="session")
+def reader() -> parsers.Reader:
+    return make_reader()
 
 
 def corpus() -> Iterator[Any]:
@@ -77,6 +83,20 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
         assert word in reading.unread
     for name in case.get("never", []):
         assert name not in {fact.kind for fact in reading.facts} | set(best)
+
+
+# --- phrases that were written blind ----------------------------------------------------------------------------------
+# First scored before anything was mended for it: F1 95.5 %, precision 96.7 %, and seven numbers read as a size, a
+# voltage or a horsepower that they are not. It was mended against since, so these figures only keep what was reached.
+MENDED_AGAINST = {"2026-11": (0.97, 0.985)}
+
+
+@pytest.mark.parametrize("name", MENDED_AGAINST)
+def test_blind_corpus_mended_against(reader: parsers.Reader, name: str) -> None:
+    result = score(reader, BLIND / f"{name}.yaml")
+    f1, precision = MENDED_AGAINST[name]
+    assert result.f1 >= f1 and result.precision >= precision, "\n".join([str(result), *result.differ])
+    assert not result.amiss
 
 
 # --- the patterns' own examples ---------------------------------------------------------------------------------------
