@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from askcode.calculators import subjects
 from askcode.core.derive import Roads, roads
 from askcode.core.rules import UNITS, Subject
-from askcode.core.things import Facts
+from askcode.core.things import Either, Facts, Value
 from askcode.measures import held
 from askcode.rulebase.book import Book
 from askcode.rulebase.schemas import Goal, Input
@@ -70,7 +70,7 @@ def bind(
 
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
     put up for checking is held against it the rather, by its weight in `checked`."""
-    facts = [fact for fact in facts if not fact.negated or fact.value in DENIED]
+    facts = [fact for fact in facts if not fact.negated or _denied(fact, inputs) is not None]
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
@@ -90,20 +90,22 @@ def bind(
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:
             continue
-        if states:
+        if states and "either" not in fact.more:
             if bound.stated is None:
                 bound.stated = (name, held(fact.value, fact.unit, inputs[name].unit))
                 bound.inputs[id(fact)] = name
             continue
         place = (name, fact.thing if inputs[name].thing else None)
         if place in taken:
+            if "either" in fact.more and fact.more["either"] == taken[place].more.get("either"):
+                bound.inputs[id(fact)] = name
             continue
         taken[place] = fact
         bound.inputs[id(fact)] = name
         _put(bound.facts, name, fact, inputs[name])
     for fact in facts:
         (bound.used if id(fact) in bound.inputs else bound.left).append(fact)
-    bound.left = [f for f in bound.left if is_amount(f) or not _within(f, bound.used)]
+    bound.left = [f for f in bound.left if "along" not in f.more and (is_amount(f) or not _within(f, bound.used))]
     return bound
 
 
@@ -112,8 +114,26 @@ def _within(fact: Fact, used: Iterable[Fact]) -> bool:
     return any(u.start <= fact.start < fact.end <= u.end for u in used)
 
 
+def _denied(fact: Fact, inputs: dict[str, Input]) -> Value | None:
+    """What a denied fact says instead: the opposite of a yes or no; of a choice that would be assumed, one of the others."""
+    if fact.value in DENIED:
+        return DENIED[str(fact.value)]
+    declared = inputs.get(fact.inputs[0][0]) if fact.inputs else None
+    if declared is None or declared.default != fact.value:
+        return None
+    others = [choice for choice in declared.choices if choice != fact.value]
+    return Either(others) if len(others) > 1 else None
+
+
 def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
-    value = DENIED[str(fact.value)] if fact.negated else held(fact.value, fact.unit, declared.unit)
+    if fact.negated:
+        value = _denied(fact, {name: declared})
+        assert value is not None
+    elif "either" in fact.more:
+        unit = "" if fact.unit in (None, "count") else f" {fact.unit}"
+        value = Either([f"{value:g}{unit}" for value in fact.more["either"]])
+    else:
+        value = held(fact.value, fact.unit, declared.unit)
     if declared.thing is None or fact.thing is None:
         facts.job[name] = value
         return

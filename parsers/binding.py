@@ -10,6 +10,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from parsers.quantities import load_yaml
@@ -221,12 +222,15 @@ class Binder:
                 told[self.thing_of[name]][name].append(mention)
         count = 0
         for of_thing in told.values():
-            several = [mention for name in self.listed & set(of_thing) for mention in of_thing[name]]
+            listed = [mention for name in self.listed & set(of_thing) for mention in of_thing[name]]
+            several = [this for before, this in zip([None, *listed], listed, strict=False) if not _same_one(before, this)]
             if len(several) < 2:
                 continue
             count += len(several)
             for index, mention in enumerate(several):
                 mention.thing = index
+            for before, this in pairwise(listed):
+                this.thing = before.thing if this.thing is None else this.thing
             for name in set(of_thing) - self.listed:
                 self._give(of_thing[name], several, ruler)
         return count
@@ -428,7 +432,7 @@ class Binder:
                 if name in self.listed:
                     continue
                 other = best.get(name)
-                if other is None or other.value == mention.value:
+                if other is None or other.value == mention.value or _same_one(other, mention):
                     best.setdefault(name, mention)
                     continue
                 weak = mention if mention.inputs[0][1] <= other.inputs[0][1] else other
@@ -440,6 +444,11 @@ class Binder:
                     moved = True
             if not moved:
                 return
+
+
+def _same_one(one: Mention | None, other: Mention) -> bool:
+    """Whether two mentions are two values for one thing, of which one is meant: "10 to 15 hp"."""
+    return one is not None and "either" in one.more and one.more["either"] == other.more.get("either")
 
 
 def _gap(one: Mention, other: Mention, ruler: Ruler) -> tuple[int, int, float]:

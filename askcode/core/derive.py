@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any, Literal, Protocol
 
-from askcode.core.errors import Cycle, OutsideTable, Refuse, RuleError
+from askcode.core.errors import Cycle, OutsideTable, Refuse, RuleError, listed
 from askcode.core.rules import Condition, Param, Rule, Subject
 from askcode.core.tables import Table, number, spoken
-from askcode.core.things import Facts, Value
+from askcode.core.things import Either, Facts, Value
 
 Kind = Literal["stated", "derived", "factor", "assumed", "open", "none", "conflict", "refused"]
 NOTHING: frozenset[str] = frozenset()
@@ -250,10 +250,14 @@ class _Run:
     def _find(self, quantity: str, scope: Subject, thing: int | None, unit: str) -> Node:
         said = self._fact(quantity, scope, thing)
         name = frozenset((quantity,))
+        if isinstance(said, Either):
+            which = f"Which is the {quantity.replace('_', ' ')}: {listed(said.choices, 'or')}?"
+            problem = Refuse(which, quantity, said.choices)
+            return Node(quantity, "refused", said, unit, thing, rests_on=name, problem=problem)
         if said is not None:
             stated = Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
-            if problem := impossible(quantity, stated.value, unit, self.book.input(quantity)):
-                stated.kind, stated.problem = "refused", problem
+            if wrong := impossible(quantity, stated.value, unit, self.book.input(quantity)):
+                stated.kind, stated.problem = "refused", wrong
             return stated
         if (factor := self.book.factor(quantity)) is not None:
             return Node(quantity, "factor", factor.value, factor.unit, thing)
@@ -348,16 +352,18 @@ class _Run:
     ) -> Node:
         """Ask for what the conditions need, and for what every road that is still open needs alike."""
         node = Node(quantity, "open", thing=thing)
-        asked = [leaf for _, tests in open_rules for t in tests for leaf in t.missing]
+        node.tests = [t for _, tests in open_rules for t in tests]
+        asked = [leaf for t in node.tests for leaf in t.missing]
+        node.problem = next((t.problem for t in node.tests if t.problem), None)
+        if node.problem and not asked:  # which road is open cannot be known before that is put right
+            node.kind = "refused"
+            node.rests_on = frozenset().union(*(t.rests_on for t in node.tests))
+            return node
         roads = [self._fire(rule, tests, scope, thing) for rule, tests in (*open_rules, *applies)]
         common = set.intersection(*({leaf.quantity for leaf in road.missing} for road in roads))
         node.missing = asked + [leaf for leaf in roads[0].missing if leaf.quantity in common]
-        node.tests = [t for _, tests in open_rules for t in tests]
         node.inputs = roads[0].inputs if len(roads) == 1 else {}
-        node.problem = next((t.problem for t in node.tests if t.problem), None)
         node.rests_on = frozenset().union(*(r.rests_on for r in roads), *(t.rests_on for t in node.tests))
-        if node.problem and not node.missing:
-            node.kind = "refused"
         return node
 
     def _holds(self, rule: Rule, scope: Subject, thing: int | None) -> tuple[bool | None, list[Node]]:

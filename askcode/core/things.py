@@ -8,6 +8,18 @@ from dataclasses import dataclass, field
 Value = float | str
 
 
+class Either(str):
+    """Values of which one is meant and must be asked for: "10 to 15 hp", or a duty that is not continuous."""
+
+    __slots__ = ("choices",)
+    choices: list[str]
+
+    def __new__(cls, choices: list[str]) -> Either:
+        either = super().__new__(cls, " or ".join(choices))
+        either.choices = choices
+        return either
+
+
 @dataclass(slots=True)
 class Facts:
     """Facts by the name of the quantity. A thing inherits what the job says."""
