@@ -71,11 +71,14 @@ def bind(
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
     put up for checking is held against it the rather, by its weight in `checked`."""
     facts = [fact for fact in facts if not fact.negated or _denied(fact, inputs) is not None]
+    told = {(fact.unit, fact.value) for fact in facts if "either" not in fact.more}  # which of two has been answered
+    facts = [f for f in facts if not any((f.unit, value) in told for value in f.more.get("either", ()))]
+    whole = _whole(facts)
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
     for order, fact in enumerate(facts):
-        for name, score in fact.inputs:
+        for name, score in whole.get(id(fact), []) + fact.inputs:
             declared = inputs.get(name)
             if declared is None or name == quantity:
                 continue
@@ -112,6 +115,15 @@ def bind(
 def _within(fact: Fact, used: Iterable[Fact]) -> bool:
     """Whether a word is part of what was used: the square of "4 square 2 1/8 deep"."""
     return any(u.start <= fact.start < fact.end <= u.end for u in used)
+
+
+def _whole(facts: list[Fact]) -> dict[int, list[tuple[str, float]]]:
+    """The whole that a fact tells of where it tells of a part and no other fact tells of another part or of the whole."""
+    parts = [fact for fact in facts if "whole" in fact.more]
+    told = {fact.inputs[0][0] for fact in facts if fact.inputs}
+    if len({fact.inputs[0][0] for fact in parts}) != 1 or told & {fact.more["whole"] for fact in parts}:
+        return {}
+    return {id(fact): [(fact.more["whole"], fact.inputs[0][1] + 0.01)] for fact in parts}
 
 
 def _denied(fact: Fact, inputs: dict[str, Input]) -> Value | None:

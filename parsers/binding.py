@@ -128,6 +128,7 @@ class Binder:
         self.may_be_told = self.told_asks | set(self.kind_of)
         self.asked_of: list[dict[str, Any]] = told["asked_of"]
         self._together: dict[str, str] = told["together"]
+        self._whole: dict[str, dict[str, str]] = told["whole"]
         self.generic_asks: list[str] = told["generic_asks"]
         self.sizes = frozenset(told["sizes"])
         self.thin = frozenset(told["thin"])
@@ -223,7 +224,9 @@ class Binder:
         count = 0
         for of_thing in told.values():
             listed = [mention for name in self.listed & set(of_thing) for mention in of_thing[name]]
-            several = [this for before, this in zip([None, *listed], listed, strict=False) if not _same_one(before, this)]
+            several = [
+                this for before, this in zip([None, *listed], listed, strict=False) if not _same_one(before, this)
+            ]
             if len(several) < 2:
                 continue
             count += len(several)
@@ -297,6 +300,7 @@ class Binder:
             mention.inputs = sorted(
                 (pair for pair in capped if pair[1] >= LEAST_EVIDENCE), key=lambda pair: (-pair[1], pair[0])
             )
+        self._same_inputs(mentions)
         for name, other in self._beside_of.items():
             alone = not any(mention.inputs and mention.inputs[0][0] == other for mention in mentions)
             for mention in mentions:
@@ -316,11 +320,27 @@ class Binder:
                 others = [pair for pair in mention.inputs if found is None or pair[0] != found[0]]
                 mention.inputs = [found, *others] if found else others
         self._part(mentions)
+        kinds = {mention.kind for mention in mentions}
+        for mention in mentions:
+            whole = self._whole.get(mention.inputs[0][0]) if mention.inputs else None
+            if whole is not None and self.kind_of.get(whole["by"]) in kinds:
+                mention.more = mention.more | {"whole": whole["of"]}
         for mention in mentions:
             least = self._fahrenheit.get(mention.inputs[0][0]) if mention.inputs else None
             if least is not None and mention.more.get("scale") == "not said" and float(mention.value) > least:
                 mention.more = {"fahrenheit": mention.value}
                 mention.value = round((float(mention.value) - 32) * 5 / 9, 1)
+
+    @staticmethod
+    def _same_inputs(mentions: list[Mention]) -> None:
+        """What is said of either of two values is said of the one thing that they are for."""
+        for one, other in pairwise(mentions):
+            if _same_one(one, other):
+                both: dict[str, float] = {}
+                for name, score in one.inputs + other.inputs:
+                    both[name] = max(score, both.get(name, 0))
+                one.inputs = sorted(both.items(), key=lambda pair: (-pair[1], pair[0]))
+                other.inputs = list(one.inputs)
 
     @staticmethod
     def _claimed(claim: Claim, mention: Mention, first: int, last: int, ruler: Ruler, places: list[int]) -> float:

@@ -37,7 +37,7 @@ _SHARED = {
 }
 _RANGED = {"horsepower", "current", "length", "power", "apparent_power", "temperature", "percent"}
 # Between two values of which one is meant: "10 to 15 hp", "75 ft or maybe 100"; "from 20 to 30 A" are two.
-_EITHER_JOIN = re.compile(r"(?:\s*(?:-|to|thru|through|or\s+maybe|,?\s*maybe)\s*|(?P<alone>\s*or\s+))", re.ASCII)
+_EITHER_JOIN = re.compile(r"(?:-|\s+(?:to|thru|through|or\s+maybe)\s+|\s*,?\s*maybe\s+|(?P<alone>\s+or\s+))", re.ASCII)
 _FROM = re.compile(r"\b(?:from|up|down|raise|bump|go|went|going|increase|increased)\s+(?:a\s+)?$", re.ASCII)
 _ONE_OF = {"horsepower", "length"}  # "5 or 10 hp" is one motor; "15 or 20 A receptacles" are both kinds
 # Before a number that has no unit, where one with its unit went before.
