@@ -47,7 +47,7 @@ def asks(
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
         if first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given):
             strength = min(strength, GIVEN)  # "110A bkr" is told, not asked
-        elif entity.name in making.reader.binder.may_be_told and _told(making, entity, currents):
+        elif strength < SURE and entity.name in making.reader.binder.may_be_told and _told(making, entity, currents):
             strength = GIVEN  # "a full-load current of 40 amperes"
         start = making.source.back(entity.start, entity.end)[0]
         ask = Ask(entity.name, making.typed(entity.start, entity.end), start, round(strength, 2))
