@@ -124,6 +124,8 @@ def _tables(known: Knowledge) -> Iterator[str]:
 
 def _inputs(known: Knowledge) -> Iterator[str]:
     for item in known.inputs.values():
+        if not item.where:
+            yield _at(item, "does not tell where it is read (`where`)")
         if item.default is not None and not item.why:
             yield _at(item, "has a default without a reason (`why`)")
         if item.default is not None and item.unit == "choice" and item.choices and item.default not in item.choices:
