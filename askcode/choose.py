@@ -23,6 +23,8 @@ TOPIC, OTHER_TOPIC, MOST_TOPICS = 1.0, -1.0, 2
 USED, LEFT_OVER, LEFT_WORD, PREFERRED, MOST_PREFERRED, JUDGES = 1.0, -1.2, -0.4, 1.0, 2, 2.0
 WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY, UNNAMED = 2.0, 1.0, 4.0, 3.0, -2.0, -1.0
 FAR_BELOW, NEARLY = 0.4, 0.6  # of the best claim of a fact: a claim below that share is none, and is nothing stated
+UNCLAIMED = 0.75  # share of its claim that a value to be judged has where nothing is put up for judging
+BESIDE, FAR = 1, 99  # words that may stand between a metal and the size that it belongs to
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {
@@ -64,35 +66,45 @@ class Candidate:
 
 
 def bind(
-    facts: Iterable[Fact], usable: frozenset[str], quantity: str, inputs: dict[str, Input], checked: dict[int, float]
+    facts: Iterable[Fact],
+    usable: frozenset[str],
+    quantity: str,
+    inputs: dict[str, Input],
+    checked: dict[int, float],
+    claims_made: bool = True,
 ) -> Bound:
     """Give each fact the best input that this goal can use; what it cannot use is left over.
 
     A fact whose input is held against the goal's own quantity (`states`) is what the user says is there; one that is
-    put up for checking is held against it the rather, by its weight in `checked`."""
-    facts = [fact for fact in facts if not fact.negated or _denied(fact, inputs) is not None]
+    put up for checking is held against it the rather, by its weight in `checked`, and where nothing is put up for
+    judging (`claims_made`) the less. The metal that stands with a size belongs to the same conductor."""
+    facts = [f for f in facts if not f.negated or any(_denied(f, inputs.get(name)) for name, _ in f.inputs)]
     told = {(fact.unit, fact.value) for fact in facts if "either" not in fact.more}  # which of two has been answered
     facts = [f for f in facts if not any((f.unit, value) in told for value in f.more.get("either", ()))]
     whole = _whole(facts)
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
+    size_of = {fact.more["pair"]: fact for fact in facts if "pair" in fact.more and fact.kind == "wire_size"}
     for order, fact in enumerate(facts):
         for name, score in whole.get(id(fact), []) + fact.inputs:
             declared = inputs.get(name)
-            if declared is None or name == quantity:
+            if declared is None or name == quantity or (fact.negated and not _denied(fact, declared)):
                 continue
             states = quantity in _many(declared.states)
             share = NEARLY if states and id(fact) not in checked else FAR_BELOW
             if score < share * fact.inputs[0][1] and id(fact) not in checked:
                 continue  # the words beside it say plainly that it is something else
             score += states * checked.get(id(fact), 0.0)
+            score *= UNCLAIMED if states and not claims_made and id(fact) not in checked else 1.0
             if score >= LEAST_CLAIM and (states or name in usable):
                 claims.append((score, -order, fact, name, states))
-    claims.sort(key=lambda c: (-c[0], c[1]))
+    claims.sort(key=lambda c: (c[2].more.get("pair") is not None and c[2].kind == "metal", -c[0], c[1]))
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:
             continue
+        if fact.kind == "metal" and (size := size_of.get(fact.more.get("pair"))) is not None:
+            name = _same_conductor(bound.inputs.get(id(size)), fact, usable) or name
         if states and "either" not in fact.more:
             if bound.stated is None:
                 bound.stated = (name, held(fact.value, fact.unit, inputs[name].unit))
@@ -112,13 +124,38 @@ def bind(
     return bound
 
 
+def pair(facts: Sequence[Fact], text: str) -> None:
+    """Mark each metal and the size that it stands with in one turn ("3/0 copper", "aluminum service, 4/0")."""
+    sizes = [f for f in facts if f.kind == "wire_size"]
+    for metal in (f for f in facts if f.kind == "metal"):
+        near = [s for s in sizes if "pair" not in s.more and _words_between(text, metal, s) <= BESIDE]
+        if near:
+            size = min(near, key=lambda s: (_words_between(text, metal, s), s.start > metal.start))
+            size.more["pair"] = metal.more["pair"] = object()
+
+
+def _words_between(text: str, one: Fact, other: Fact) -> int:
+    """The words between two facts; a comma parts them."""
+    first, last = sorted((one, other), key=lambda f: f.start)
+    between = text[first.end : last.start]
+    return FAR if "," in between or ";" in between else len(between.split())
+
+
+def _same_conductor(size: str | None, metal: Fact, usable: frozenset[str]) -> str | None:
+    """The input of the metal of the conductor whose size fills `size`: its name begins with the same word."""
+    if size is None:
+        return None
+    of = size.split("_")[0]
+    return next((n for n, _ in metal.inputs if n.split("_")[0] == of and n in usable), None)
+
+
 def _within(fact: Fact, used: Iterable[Fact]) -> bool:
     """Whether a word is part of what was used: the square of "4 square 2 1/8 deep"."""
     return any(u.start <= fact.start < fact.end <= u.end for u in used)
 
 
 def _whole(facts: list[Fact]) -> dict[int, list[tuple[str, float]]]:
-    """The whole that a fact tells of where it tells of a part and no other fact tells of another part or of the whole."""
+    """The whole that a fact tells of where it tells of a part, and no other fact of another part or of the whole."""
     parts = [fact for fact in facts if "whole" in fact.more]
     told = {fact.inputs[0][0] for fact in facts if fact.inputs}
     if len({fact.inputs[0][0] for fact in parts}) != 1 or told & {fact.more["whole"] for fact in parts}:
@@ -126,24 +163,24 @@ def _whole(facts: list[Fact]) -> dict[int, list[tuple[str, float]]]:
     return {id(fact): [(fact.more["whole"], fact.inputs[0][1] + 0.01)] for fact in parts}
 
 
-def _denied(fact: Fact, inputs: dict[str, Input]) -> Value | None:
-    """What a denied fact says instead: the opposite of a yes or no; of a choice that would be assumed, one of the others."""
+def _denied(fact: Fact, declared: Input | None) -> str:
+    """What a denied fact says instead: the opposite of a yes or no; of a choice that would be assumed, the others.
+    Of anything else it says nothing."""
     if fact.value in DENIED:
         return DENIED[str(fact.value)]
-    declared = inputs.get(fact.inputs[0][0]) if fact.inputs else None
     if declared is None or declared.default != fact.value:
-        return None
+        return ""
     others = [choice for choice in declared.choices if choice != fact.value]
-    return Either(others) if len(others) > 1 else None
+    return Either(others) if len(others) > 1 else "".join(others)
 
 
 def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
+    value: Value
     if fact.negated:
-        value = _denied(fact, {name: declared})
-        assert value is not None
+        value = _denied(fact, declared)
     elif "either" in fact.more:
         unit = "" if fact.unit in (None, "count") else f" {fact.unit}"
-        value = Either([f"{value:g}{unit}" for value in fact.more["either"]])
+        value = Either([f"{each:g}{unit}" for each in fact.more["either"]])
     else:
         value = held(fact.value, fact.unit, declared.unit)
     if declared.thing is None or fact.thing is None:
@@ -252,7 +289,7 @@ class Chooser:
         usable = self.roads(subject, goal.quantity).inputs
         if goal.against:
             usable |= self.roads(subject, goal.against).inputs
-        bound = bind(said.facts, usable, goal.quantity, self.book.inputs(), said.checked)
+        bound = bind(said.facts, usable, goal.quantity, self.book.inputs(), said.checked, said.claims)
         filled = set(bound.inputs.values())
         may = set(goal.asks) | (set(goal.asks_if_preferred) if filled & set(goal.prefers) else set())
         asks, weak, topics = said.asks, said.weak, said.topics

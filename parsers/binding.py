@@ -124,6 +124,7 @@ class Binder:
         self._gives_way: list[dict[str, Any]] = told["gives_way"]
         self._idle: list[dict[str, Any]] = told["idle"]
         self._read_as: list[dict[str, Any]] = told["read_as"]
+        self._denies: dict[str, dict[str, str]] = told["denies"]
         self.told_asks = frozenset(told["told_asks"])
         self.may_be_told = self.told_asks | set(self.kind_of)
         self.asked_of: list[dict[str, Any]] = told["asked_of"]
@@ -208,6 +209,9 @@ class Binder:
                 for mention in mentions:
                     if mention.kind == rule["kind"] and mention.value in rule["values"]:
                         mention.kind, mention.value = rule["as"], rule["values"][mention.value]
+        for mention in mentions:
+            if denied := self._denies.get(mention.kind, {}).get(str(mention.value)):
+                mention.value, mention.negated = denied, True
         return mentions
 
     @staticmethod
