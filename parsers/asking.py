@@ -30,6 +30,7 @@ def asks(
     ]
     currents = [mention for mention in mentions if mention.kind == "current"]
     given = {mention.last for mention in mentions if mention.kind == "current"}
+    counts = [(mention.first, mention.last) for mention in mentions if mention.kind == "count"]
     topics = {f"topic.{entity.name}" for entity in entities if entity.kind == "topic"} | making.known
     found: list[tuple[float, Ask]] = []
     checked: list[tuple[float, Ask]] = []
@@ -45,8 +46,10 @@ def asks(
             continue
         strong = entity.kind == "ask"
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
-        if first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given):
-            strength = min(strength, GIVEN)  # "110A bkr" is told, not asked
+        counted = not strong and any(first >= begin and last <= end for begin, end in counts)
+        behind = first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given)
+        if counted or (behind and entity.name not in making.reader.binder.in_no_amperes):
+            strength = min(strength, GIVEN)  # "110A bkr" and "in conduit with 14 conductors" are told, not asked
         elif strength < SURE and entity.name in making.reader.binder.may_be_told and _told(making, entity, currents):
             strength = GIVEN  # "a full-load current of 40 amperes"
         start = making.source.back(entity.start, entity.end)[0]

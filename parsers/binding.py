@@ -124,6 +124,7 @@ class Binder:
         self._gives_way: list[dict[str, Any]] = told["gives_way"]
         self._idle: list[dict[str, Any]] = told["idle"]
         self._read_as: list[dict[str, Any]] = told["read_as"]
+        self.in_no_amperes = frozenset(told["in_no_amperes"])
         self._denies: dict[str, dict[str, str]] = told["denies"]
         self.told_asks = frozenset(told["told_asks"])
         self.may_be_told = self.told_asks | set(self.kind_of)

@@ -227,6 +227,8 @@ class Making:
     def _counts(self, quantity: Quantity) -> dict[str, int]:
         """What is counted beside a size: sets, conductors, or cables and the wires of each."""
         count = quantity.count
+        if "grounds" in quantity.more:
+            return {"ground_count": count or 1}
         if "wires" in quantity.more:
             return {"cable_wires": quantity.more["wires"], **({"cable_count": count} if count else {})}
         if count is not None and self._per_phase(quantity.end):
@@ -264,6 +266,7 @@ class Making:
         first, last = self.place(quantity.start, quantity.end)
         mention = Mention(kind, value, unit, quantity.start, quantity.end, first, last)
         mention.more, mention.bare = quantity.more, quantity.bare
+        mention.word = kind == "ground_count"  # "a ground" is a word where no box is filled
         return mention
 
     def _taken_for(

@@ -204,7 +204,10 @@ class Quantities:
                 yield Quantity(kind, number if factor == 1 else numbers.whole(number * factor), unit, start, end)
             elif verb in ("size", "cable"):
                 wires = {"wires": int(named["w"])} if verb == "cable" else {}
-                yield Quantity("wire_size", named.get("s") or named["s2"], None, start, end, count=count, more=wires)
+                if grounds := "grounds" in entry:
+                    count, wires = count or 1, {"grounds": 1}  # "a 12 ground"
+                size = named["s2"] if grounds and "s" not in named else named["s"]
+                yield Quantity("wire_size", size, None, start, end, count=count, more=wires)
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
@@ -220,7 +223,7 @@ class Quantities:
             elif verb == "constant":
                 yield Quantity(kind, entry["constant"], None, start, end)
             elif verb == "one":  # a word that counts one: "a ground"
-                yield Quantity(kind, 1, unit, start, end, more={"of": entry["of"]})
+                yield Quantity(kind, 1, unit, start, end)
             elif verb == "pair":  # a device marked for two temperatures, of which the higher is what it can take
                 yield Quantity(kind, int(named["a"]), unit, start, end, more={"along": True})
                 yield Quantity(kind, numbers.value(n), unit, start, end)
