@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any, NamedTuple
 
@@ -241,7 +241,34 @@ class Binder:
                 this.thing = before.thing if this.thing is None else this.thing
             for name in set(of_thing) - self.listed:
                 self._give(of_thing[name], several, ruler)
+                mentions += self._spread(of_thing[name], several)
+        mentions.sort(key=lambda mention: mention.start)
         return count
+
+    @staticmethod
+    def _spread(told: list[Mention], several: list[Mention]) -> list[Mention]:
+        """In "5 hp single phase, 10 hp and 3 hp three phase" each motor has the phases said next: the copies that this
+        takes. Amounts are not spread, nor is what is the same for all."""
+        told = [mention for mention in told if mention.thing is None and isinstance(mention.value, str)]
+        if any(mention.kind == "wire_size" for mention in told) or len({mention.value for mention in told}) < 2:
+            return []
+        before = told[0].start < several[0].start
+        copies: list[Mention] = []
+        for thing in several:
+            front = [mention for mention in told if mention.start < thing.start]
+            behind = [mention for mention in told if mention.start > thing.start]
+            own = front[-1] if front and (before or not behind) else behind[0]
+            if own.thing is None:
+                own.thing = thing.thing
+            else:
+                copies.append(replace(own, thing=thing.thing))
+        return copies
+
+    def said_of(self, kind: str, thing: int, mentions: list[Mention]) -> None:
+        """Give the values of "motor 2 is single phase" to the thing that is named by its number."""
+        for mention in mentions:
+            if mention.inputs and self.thing_of[mention.inputs[0][0]] == kind:
+                mention.thing = thing
 
     @staticmethod
     def _give(told: list[Mention], several: list[Mention], ruler: Ruler) -> None:
@@ -325,6 +352,7 @@ class Binder:
                 others = [pair for pair in mention.inputs if found is None or pair[0] != found[0]]
                 mention.inputs = [found, *others] if found else others
         self._part(mentions)
+        self._contradicting(mentions)
         kinds = {mention.kind for mention in mentions}
         for mention in mentions:
             whole = self._whole.get(mention.inputs[0][0]) if mention.inputs else None
@@ -335,6 +363,15 @@ class Binder:
             if least is not None and mention.more.get("scale") == "not said" and float(mention.value) > least:
                 mention.more = {"fahrenheit": mention.value}
                 mention.value = round((float(mention.value) - 32) * 5 / 9, 1)
+
+    @staticmethod
+    def _contradicting(mentions: list[Mention]) -> None:
+        """Two numbers of sets for one run ("2 sets of (3) 500 kcmil per phase") are either the one or the other."""
+        sets = [mention for mention in mentions if mention.kind == "sets" and mention.inputs]
+        for one, other in pairwise(sets):
+            if one.inputs[0][0] == other.inputs[0][0] and one.value != other.value:
+                one.more = one.more | {"either": (one.value, other.value)}
+                other.more = other.more | {"either": (one.value, other.value)}
 
     @staticmethod
     def _same_inputs(mentions: list[Mention]) -> None:

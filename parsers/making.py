@@ -38,6 +38,7 @@ class Making:
         self.starts = [token.idx for token in self.doc]
         self.ruler = Ruler(self.tokens, [bool(token.whitespace_) for token in self.doc])
         self.covered = bytearray(len(self.doc))  # tokens that something was read from
+        self.named: list[tuple[int, int]] = []  # places of the text where a thing is named by its number
         self.known: frozenset[str] = frozenset()  # what the talk is about, as "topic.name"
 
     def reading(self, words: list[str], known: Iterable[str] = ()) -> Reading:
@@ -69,6 +70,7 @@ class Making:
         options = [self._option(letter, start, end, mentions, heads, entities) for letter, _, start, end in spans]
         stem = self._repeated(stem)
         things = binder.number_things(stem, self.ruler)
+        stem = self._numbered(stem)
         facts = [self._fact(mention) for mention in _once(stem)]
         low = self.low[:stem_end]
         form = forms.form(low, self.work[:stem_end], bool(options))
@@ -251,6 +253,17 @@ class Making:
             found += [mention, *(replace(mention) for _ in range(copies - 1))]
         return found
 
+    def _numbered(self, mentions: list[Mention]) -> list[Mention]:
+        """In "motor 2 is single phase" the number names the motor that the rest of the sentence is about."""
+        for found in self.reader.forms.of["numbered_thing"].finditer(self.low):
+            number, told = int(found[2]), self.reader.forms.of["clause_ends"].search(self.low, found.end())
+            end = told.start() if told else len(self.low)
+            here = [mention for mention in mentions if found.end() <= mention.start < end]
+            self.reader.binder.said_of("motor", number - 1, here)
+            self.named.append(found.span())
+            mentions = [m for m in mentions if m.kind != "number" or not found.start() <= m.start < found.end()]
+        return mentions
+
     def _multiplied(self, mentions: list[Mention]) -> list[Mention]:
         """In "4 motors, 10 hp each" the one rating stands for four."""
         listed = [mention for mention in mentions if mention.kind in self.reader.binder.counted]
@@ -351,7 +364,7 @@ class Making:
         """The numbers of the question that are in no fact and in no name ("sched 40" is one of a pipe)."""
         typed = self.source.typed
         spans = [self.source.back(entity.start, entity.end) for entity in entities]
-        spans += [(fact.start, fact.end) for fact in facts]
+        spans += [(fact.start, fact.end) for fact in facts] + [self.source.back(*span) for span in self.named]
         told = {number for fact in facts for number in _DIGITS.findall(fact.text)}
         left = [
             found.group()

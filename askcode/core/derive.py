@@ -251,8 +251,9 @@ class _Run:
         said = self._fact(quantity, scope, thing)
         name = frozenset((quantity,))
         if isinstance(said, Either):
-            which = f"Which is the {quantity.replace('_', ' ')}: {listed(said.choices, 'or')}?"
-            problem = Refuse(which, quantity, said.choices)
+            which = "How many" if unit == "count" else "Which is the"
+            line = f"{which} {quantity.replace('_', ' ')}: {listed(said.choices, 'or')}?"
+            problem = Refuse(line, quantity, said.choices)
             return Node(quantity, "refused", said, unit, thing, rests_on=name, problem=problem)
         if said is not None:
             stated = Node(quantity, "stated", typed(said, unit) if unit else said, unit, thing, rests_on=name)
