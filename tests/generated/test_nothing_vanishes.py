@@ -16,6 +16,7 @@ from tests.generated.test_noise import cases
 
 # A number as a reader sees it: 7-1/2, 1/0, 120/240. Letters glued before it (thwn-2) make it part of a word.
 NUMBER = re.compile(r"(?<![\w.])(?<![a-z]-)\d+(?:[./-]\d+)*")
+THOUSANDS = re.compile(r"(?<![\d.])\d{1,3}(?:,\d{3})+(?!\d)")
 WHERE = ("read", "unread", "notes", "headline", "steps", "missing", "verdict", "edition")  # of a reply
 
 
@@ -24,7 +25,7 @@ def numbers(text: str) -> set[str]:
     source = Rewritten(re.sub(r"\bone\b", "-", tidy(text)))  # "one 10 hp" is no count
     source.apply(said(source.text.lower()))
     found: set[str] = set()
-    for match in NUMBER.finditer(source.text.lower().replace(",", "")):
+    for match in NUMBER.finditer(THOUSANDS.sub(lambda found: found.group().replace(",", ""), source.text.lower())):
         mixed = re.fullmatch(r"\d+-\d/\d+", match.group())
         found |= {f"{value(match.group()):g}"} if mixed else {match.group(), *re.split(r"[/-]", match.group())}
     return {number.rstrip("0").rstrip(".") if "." in number else number for number in found} - {"", "0"}
