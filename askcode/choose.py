@@ -80,13 +80,14 @@ def bind(
     judging (`claims_made`) the less. The metal that stands with a size belongs to the same conductor."""
     facts = [f for f in facts if not f.negated or any(_denied(f, inputs.get(name)) for name, _ in f.inputs)]
     told = {(fact.unit, fact.value) for fact in facts if "either" not in fact.more}  # which of two has been answered
-    facts = [f for f in facts if not any((f.unit, value) in told for value in f.more.get("either", ()))]
     whole = _whole(facts)
     bound = Bound(Facts())
     taken: dict[tuple[str, int | None], Fact] = {}
     claims = []
     size_of = {fact.more["pair"]: fact for fact in facts if "pair" in fact.more and fact.kind == "wire_size"}
     for order, fact in enumerate(facts):
+        if any((fact.unit, value) in told for value in fact.more.get("either", ())):
+            continue
         for name, score in whole.get(id(fact), []) + fact.inputs:
             declared = inputs.get(name)
             if declared is None or name == quantity or (fact.negated and not _denied(fact, declared)):
