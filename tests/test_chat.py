@@ -438,6 +438,14 @@ def test_a_line_that_is_too_long_is_cut(text, width, cut):
     assert fitting(text, width) == cut
 
 
+def test_of_a_long_text_only_the_end_is_read(monkeypatch):
+    asker, done = FakeAsker(), threading.Event()
+    texts = []
+    monkeypatch.setattr(asker, "read", lambda text: (texts.append(text), done.set()), raising=False)
+    Hint(Talk(asker, io.StringIO(), 80), lambda: None, pause=0).typed("2 hp " * 200 + "x")
+    assert done.wait(20) and texts[0].startswith(("2", "hp")) and texts[0].endswith("2 hp x") and len(texts[0]) <= 300
+
+
 class SlowReader(FakeAsker):
     """Reads as long as it is told to."""
 

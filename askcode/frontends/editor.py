@@ -3,6 +3,7 @@ the talk stands and what was read so far."""
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Any
 
 from prompt_toolkit import PromptSession
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 PROMPT = "> "
 KEYS = """A whole multiple-choice question can be pasted. Enter sends, Alt-Enter makes a new line, Tab completes a word.
 Up goes back, Ctrl-R searches what was typed before; Ctrl-C drops the line, Ctrl-D leaves."""
+QUICK = 0.0002  # seconds that a reading in another thread may go on when a key wants to be drawn
 MENU = 7  # lines kept free for a list of words
 PLAIN = Style.from_dict({"bottom-toolbar": "noreverse", "hint": "italic"})  # nothing here needs colour to be read
 
@@ -58,6 +60,7 @@ def make_session(
         input=input,
         output=output,
     )
+    sys.setswitchinterval(QUICK)
     hint = Hint(talk, session.app.invalidate)
     session.default_buffer.on_text_changed += lambda buffer: hint.typed(buffer.text)
     session.app.on_reset += lambda _: hint.typed("")

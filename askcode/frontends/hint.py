@@ -15,6 +15,7 @@ from askcode.render.clean import fitting, one_line
 if TYPE_CHECKING:
     from parsers import Fact, Reading
 
+MOST = 300  # characters that are read; the line below shows no more, and keys share the processor with the reading
 PAUSE = 0.15  # seconds without a key before anything is read
 _AS_TYPED = frozenset([None, "size", "choice", "yes/no", "count", "number"])
 LEAST = 14  # columns for what was read, where something else was not understood
@@ -72,10 +73,10 @@ class Hint:
         try:
             self.talk.wait()
             with self.talk.busy:
-                reading = self.talk.asker.read(text)
+                reading = self.talk.asker.read(_newest(text))
+            return told(reading, finished=text[-1:].isspace())
         except Exception:  # a hint is no place for trouble; the question will meet it and say so
             return []
-        return told(reading, finished=text[-1:].isspace())
 
 
 def told(reading: Reading, finished: bool = True) -> list[str]:
@@ -86,6 +87,11 @@ def told(reading: Reading, finished: bool = True) -> list[str]:
     if strange and not finished and reading.text.rstrip().lower().endswith(strange[-1].lower()):
         strange.pop()
     return _labelled([("reads", facts, " · "), ("asks", asks, ", "), ("not understood", strange, ", ")])
+
+
+def _newest(text: str) -> str:
+    """The end of a long text, from a whole word on."""
+    return text if len(text) <= MOST else text[-MOST:].split(maxsplit=1)[-1]
 
 
 def _labelled(parts: Sequence[tuple[str, Sequence[str], str]]) -> list[str]:
