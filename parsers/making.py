@@ -233,6 +233,8 @@ class Making:
             return {"ground_count": count or 1}
         if "wires" in quantity.more:
             return {"cable_wires": quantity.more["wires"], **({"cable_count": count} if count else {})}
+        if "article" in quantity.more:  # "a 12" counts one in a box; elsewhere it counts nothing
+            return {"article": 1}
         if count is not None and self._per_phase(quantity.end):
             return {"sets": count}
         return {"count": count} if count is not None and quantity.kind == "wire_size" else {}

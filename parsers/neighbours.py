@@ -58,6 +58,7 @@ _NO_SIZE = re.compile(
     r"\s*-?\s*(?:way|gang|pole|square|sq\b|x\b|by\b|breaker|bkr|amp|switch|recept|device|cable|conduct|wires?\b|\d)",
     re.ASCII,
 )
+_ARTICLE = re.compile(r"\b(?:an?|another)\s+$", re.ASCII)
 _THE = re.compile(r"\b(?:the|that|those)\s+$", re.ASCII)
 _VOLTS_BEFORE = re.compile(
     r"(?:ph|phases?|ø|hp|horse|horsepower)[\s,]+(?:1(?:10|15|20)|2[0-4]\d|277|4[468]0|5[57][05]|600)$", re.ASCII
@@ -68,6 +69,7 @@ def told_by_neighbours(low: str, found: list[Quantity]) -> list[Quantity]:
     """The quantities of a lowered text, with what their neighbours tell."""
     found = _share_forward(low, found)
     _share_units(low, found)
+    found = _counts_of_sizes(low, found)
     _motors_of_a_list(low, found)
     _sizes_again(low, found)
     _either(low, found)
@@ -85,7 +87,7 @@ def _share_forward(low: str, found: list[Quantity]) -> list[Quantity]:
             if join := _one_more_size(low, before, this):
                 this.kind, this.value, this.bare = "wire_size", str(this.value), False
                 this.count = int(join["c"]) if join["c"].isdigit() else 1
-                this.start = join.start("c")
+                this.start, this.more = join.start("c"), {} if join["c"].isdigit() else {"article": True}
                 counts.add(id(this))
         elif _one_or_the_other(low, before, this):
             this.kind, this.unit, this.more = before.kind, before.unit, {"shared": True}
@@ -97,7 +99,7 @@ def _share_forward(low: str, found: list[Quantity]) -> list[Quantity]:
 
 def _one_more_size(low: str, before: Quantity, this: Quantity) -> re.Match[str] | None:
     """The words between two sizes of a list, the second without a mark: "two 10s and a 12"."""
-    if before.more or str(this.value) not in _SIZES or _NO_SIZE.match(low, this.end):
+    if "wires" in before.more or str(this.value) not in _SIZES or _NO_SIZE.match(low, this.end):
         return None
     return _AND_SIZE.fullmatch(low, before.end, this.start)
 
@@ -118,6 +120,20 @@ def _volts_by_place(low: str, before: Quantity, this: Quantity, volts_told: bool
     volts = float(before.value)
     stands = _OTHER_PLACE.fullmatch(low, before.end, this.start) and _AT_PLACE.match(low, this.end)
     return abs(float(this.value) - volts) < _MUCH_ALIKE * volts and stands is not None
+
+
+def _counts_of_sizes(low: str, found: list[Quantity]) -> list[Quantity]:
+    """Take the count before a size that only its neighbour told to be one: "a 12, one 14-3", "two 8, three #10"."""
+    counts: set[int] = set()
+    for before, this in pairwise([None, *found]):
+        if this is None or this.kind != "wire_size" or not this.more.get("shared") or this.count is not None:
+            continue
+        if before is not None and before.kind == "number" and not low[before.end : this.start].strip():
+            this.count, this.start = int(before.value), before.start
+            counts.add(id(before))
+        elif article := _ARTICLE.search(low, 0, this.start):
+            this.count, this.start, this.more = 1, article.start(), this.more | {"article": True}
+    return [quantity for quantity in found if id(quantity) not in counts]
 
 
 def _sizes_again(low: str, found: list[Quantity]) -> None:
