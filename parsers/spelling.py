@@ -15,6 +15,7 @@ from parsers.edits import Edit
 
 SHORTEST = 5  # shorter trade words (EMT and ENT, rod and rid) lie too near one another
 _ER = re.compile(r"er(?=s?$)")
+_VOWELS = re.compile(r"[aeiou]")
 _WORD = re.compile(r"[a-z][a-z']*[a-z]")
 # Endings, each with the shortest stem that it may follow.
 _ENDINGS = {"'s": 2, "s'": 3, "s": 3, "es": 3, "ed": 3, "d": 3, "ing": 3, "ly": 3, "less": 3}
@@ -111,6 +112,8 @@ class Speller:
                 # nearer first; then the trade's word, the commoner one; then one as long, and one that ends alike
                 rank = distance + (0.4 if everyday else -0.05 * min(4, self.trade[candidate].bit_length() // 2))
                 rank += 0 if size == length else 0.04
+                if _VOWELS.sub("", candidate) == _VOWELS.sub("", word):
+                    rank -= 0.2  # overlode sounds like overload
                 rank += (0 if candidate[-1] == word[-1] else 0.15) + (0 if set(candidate) == set(word) else 0.1)
                 if best is None or (rank, candidate) < best:
                     best = (rank, candidate)
