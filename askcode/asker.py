@@ -82,7 +82,11 @@ class Asker:
 
     def read(self, text: str, topics: Iterable[str] = ()) -> Reading:
         """A question, read; `topics` are what the talk is about."""
-        return self.reader.read(text, {f"topic.{topic}" for topic in topics})
+        from askcode.choose import pair
+
+        reading = self.reader.read(text, {f"topic.{topic}" for topic in topics})
+        pair(reading.facts, reading.text)
+        return reading
 
     def conversation(self, edition: str | None = None) -> Conversation:
         """A new conversation."""

@@ -211,6 +211,7 @@ class Said:
     facts: Sequence[Fact]
     typed: set[int]  # the ids of the facts of this question; the others are carried over
     checked: dict[int, float]
+    asked: set[int]  # the ids of the facts that are words of what is asked: the breaker of "what breaker"
     last: Candidate | None
     units: set[str]  # in which the options are given
     most: str | None = None  # least_ or greatest_, where the question says which
@@ -253,6 +254,10 @@ class Chooser:
             self._roads[key] = roads(subject, quantity, self.book)
         return self._roads[key]
 
+    def usable(self, candidate: Candidate) -> frozenset[str]:
+        """The inputs that some road to what was asked can use."""
+        return self.roads(candidate.subject, candidate.goal.quantity).inputs
+
     def warm(self) -> None:
         """Find the roads of every goal now, for a process that will answer many questions."""
         for goal in self.book.goals().values():
@@ -269,6 +274,12 @@ class Chooser:
             facts=facts,
             typed={id(fact) for fact in reading.facts},
             checked=put_up(reading, last is not None),
+            asked={
+                id(f)
+                for f in reading.facts
+                for ask in reading.asks
+                if f.start < ask.start + len(ask.text) and ask.start < f.end and not is_amount(f)
+            },
             most={"least": "least_", "greatest": "greatest_"}.get(reading.asks_max or ""),
             strange=bool(reading.unread) or reading.form not in BARE_FORMS,
             claims=reading.form == "yes/no" or last is not None or any(e.name == "why" for e in reading.entities),
@@ -312,9 +323,10 @@ class Chooser:
             evidence.append(
                 (f"is not about {', '.join(sorted(strange))}", OTHER_TOPIC * min(len(strange), MOST_TOPICS))
             )
-        if bound.used:
-            evidence.append((f"uses {len(bound.used)} facts", USED * len(bound.used)))
-        if left := [f for f in bound.left if id(f) in said.typed and not _indifferent(f, goal)]:
+        if used := [f for f in bound.used if id(f) not in said.asked]:
+            evidence.append((f"uses {len(used)} facts", USED * len(used)))
+        typed = [f for f in bound.left if id(f) in said.typed and id(f) not in said.asked]
+        if left := [f for f in typed if not _indifferent(f, goal)]:
             weight = sum(LEFT_OVER if is_amount(f) else LEFT_WORD for f in left)
             evidence.append((f"cannot use {', '.join(f.text for f in left)}", weight))
         if bound.stated and said.claims:

@@ -6,22 +6,28 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from askcode import settings
+from askcode import followups, settings
 from askcode.askback import ACTS, Before, key_says, which_edition
 from askcode.asker import EDITIONS, LONGEST
 from askcode.choose import ENTRY_SCALE, is_amount
 from askcode.core.errors import listed
-from askcode.core.replies import Missing, Read, Reply
+from askcode.core.replies import Missing, Next, Read, Reply
 from askcode.desk import Desk, Outcome, entity
+from askcode.lookup import ASKING_WORD
 from askcode.measures import numbers
 from askcode.rulebase.book import Book
 from askcode.settings import Settings
 
 if TYPE_CHECKING:
     from askcode.asker import Asker
-    from parsers import Fact, Reading
+    from parsers import Ask, Fact, Reading
 
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
+LEAST_TOLD = 2  # amounts that make a turn of bare facts a whole question
+COUNTING = ("fewer", "more", "so-many", "one-of-them")  # turns that say how many of the like things there are
+GOES_ON = ("what-about", "same-at")  # marks of a turn that can only go on with the one before
+MOST_THINGS = 20  # of one kind, in a follow-up that counts them
+MOST_EARLIER = 4  # jobs that are kept to go back to
 
 
 @dataclass(slots=True)
@@ -32,6 +38,8 @@ class Memory:
     shown: Outcome | None = None  # the last of any kind
     before: Reading | None = None  # the reading of the turn before
     carried: list[Read] = field(default_factory=list)
+    earlier: tuple[Outcome, ...] = ()  # what was worked out before the last, of other subjects; the latest first
+    about: str = ""  # the question that the talk is about, in words
     asked_edition: bool = False  # a place was named and its edition asked
 
 
@@ -87,11 +95,46 @@ class Conversation:
         if self.memory.before is not None and _only_edition(reading):
             kept = [f for f in self.memory.before.facts if f.kind != "edition"]
             reading = replace(self.memory.before, facts=[*reading.facts, *kept], edition=reading.edition)
+        self._hear_an_answer(reading)
         outcome = self._settle(reading)
-        outcome.reply.question = reading.text
+        if together := followups.asked_together(reading):
+            if not outcome.settled:
+                first = self._settle(replace(reading, asks=together[:1]))
+                outcome = first if first.settled else outcome
+            self._name_the_others(outcome, reading, together)
+        outcome.reply.question = text
         self._show_reading(outcome, reading)
         self._remember(outcome, reading)
         return outcome.reply
+
+    def _hear_an_answer(self, reading: Reading) -> None:
+        """Take a turn for an answer to what was asked: a bare yes or no, or facts with no more than "how big"."""
+        if self.last is None or not self.last.reply.missing:
+            return
+        inputs, sizes = self.book.inputs(), self.asker.reader.binder.sizes
+        asked = [m.input for m in self.last.reply.missing if m.input in inputs]
+        followups.say_yes_or_no(reading, asked, inputs)
+        answers = any(name in asked for f in reading.facts for name, _ in f.inputs)
+        if answers and all(ask.text.lower() in sizes for ask in reading.asks):
+            reading.asks = []
+            reading.entities = [e for e in reading.entities if e.kind != "weak_ask" or e.text.lower() not in sizes]
+
+    def _name_the_others(self, outcome: Outcome, reading: Reading, others: Sequence[Ask]) -> None:
+        """Say what else was asked in the same breath, and how to get it."""
+        if outcome.candidate is None or not others or outcome.lost:
+            return
+        left: list[Next] = []
+        for ask in others:
+            chooser = self.asker.chooser(self.edition)
+            asking = replace(reading, asks=[ask], facts=[])
+            goals = [c for c in chooser.candidates(asking, outcome.facts, outcome.candidate) if c.asked]
+            if ask.name not in outcome.candidate.goal.asks and goals and goals[0].name != outcome.candidate.name:
+                left.append(Next(goals[0].goal.say or goals[0].goal.title, goals[0].name))
+        if left:
+            says = listed([f"“{n.say}”" for n in left])
+            outcome.reply.notes.insert(0, f"This is {outcome.candidate.goal.title} only; say {says} for the rest.")
+            named = {n.quantity for n in left}
+            outcome.reply.next = [*left, *(n for n in outcome.reply.next if n.quantity not in named)]
 
     def explain(self, text: str) -> list[str]:
         """How a question is read, and what each candidate weighs by which evidence, as lines to show."""
@@ -115,11 +158,18 @@ class Conversation:
         return lines
 
     def _remember(self, outcome: Outcome, reading: Reading) -> None:
-        self.past.append(self.memory)
-        last, carried = self.memory.last, self.memory.carried
+        if outcome.lost:
+            return  # nothing was understood; the talk goes on where it was
+        was = self.memory
+        self.past.append(was)
+        last, carried, earlier = was.last, was.carried, was.earlier
+        about = was.about if outcome.follows else reading.stem
         if outcome.candidate is not None:
+            if was.last is not None and was.last.candidate is not None and not outcome.follows:
+                earlier = (was.last, *(o for o in earlier if _job(o) != _job(was.last)))
+            earlier = tuple(o for o in earlier if _job(o) != _job(outcome))[:MOST_EARLIER]
             last, carried = outcome, [fact for fact in outcome.reply.read if fact.input]
-        self.memory = Memory(last, outcome, reading, carried)
+        self.memory = Memory(last, outcome, reading, carried, earlier, about)
 
     # --- settings ---
     def _settings(self, reading: Reading, act: str | None) -> Reply | None:
@@ -166,6 +216,10 @@ class Conversation:
     def _steer(self, reading: Reading) -> Reply | None:
         """The reply to a turn that is about the conversation itself, or None."""
         act, shown = entity(reading, "turn"), self.memory.shown
+        if reading.edition and reading.edition not in EDITIONS:
+            line = f"I have the {listed(list(EDITIONS))} editions, and not {reading.edition}. Ask it of one of those."
+            missing = [Missing("edition", line, choices=list(EDITIONS))]
+            return Reply(reading.text, "incomplete", self.edition, line, missing=missing)
         if (place := entity(reading, "jurisdiction")) and not reading.asks:
             self.settings["jurisdiction"] = place
             if not reading.edition:
@@ -191,6 +245,8 @@ class Conversation:
             )
         if shown is None:
             return None
+        if act == "thanks" and not followups.words_left(reading, []):
+            return Reply(reading.text, "incomplete", self.edition, "What is next? What was said so far still holds.")
         if act == "skip":
             self.memory = Memory()
             return Reply(reading.text, "incomplete", self.edition, "Skipped. What is the next question?")
@@ -218,30 +274,182 @@ class Conversation:
                 self.desk.outside(reading, f"That is about {trade}, which is outside what this tool answers.")
             )
         if (picked := _picked(reading, self.memory.shown.offered if self.memory.shown else ())) is not None:
+            picked.follows = True
             return picked
+        back = self._gone_back(reading)
+        if back is not None:
+            return back
+        if self.last is not None and (again := self._recounted(reading)) is not None:
+            return again
         if self.last is not None and self._follows(reading):
-            return self._follow(reading)
-        if reading.follow and self.memory.shown is not None and self.memory.shown.reply.status == "outside":
+            return self._go_on(reading)
+        shown = self.memory.shown
+        if reading.follow and shown is not None and shown.reply.status == "outside":
             return Outcome(
                 self.desk.outside(reading, "That follows on something I could not answer; ask it as a whole.")
             )
         fresh = self.desk.answer(reading, reading.facts, None)
-        if fresh.candidate is None and fresh.settled and self.memory.shown is not None and _points_back(reading):
+        if fresh.candidate is None and fresh.settled and shown is not None and _points_back(reading):
             return Outcome(
                 self.desk.outside(reading, "That points back at something, and I cannot tell at what; name it and ask.")
             )
+        if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:
+            return behind
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
         told = any(is_amount(f) for f in reading.facts)
         if self.last is None or (fresh.settled and not (looked_up and (told or len(reading.words) <= LONGEST_ASIDE))):
             return fresh
         followed = self._follow(reading)
+        understood = followups.bears(followed, self.last, reading)
         if fresh.settled:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
-            return followed if followed.settled and (news or reading.asks) else fresh
-        if followed.settled or (fresh.candidate is None and followed.reply.status == "incomplete"):
+            return followed if understood and followed.settled and (news or reading.asks) else fresh
+        nearer = fresh.candidate is None or len(followed.reply.missing) < len(fresh.reply.missing)
+        if understood and (followed.settled or (nearer and followed.reply.status == "incomplete")):
             return followed
+        if fresh.candidate is None and len(reading.words) <= LONGEST_ASIDE and not understood:
+            return self._looked_up_with(reading) or self._lost(reading, followed)
         return fresh
+
+    def _go_on(self, reading: Reading) -> Outcome:
+        """A turn that can only be a follow-up: of what was looked up last, of the last job, or of one before it."""
+        assert self.last is not None
+        shown = self.memory.shown
+        behind = self._behind_look_up(reading, None) if shown is not None and shown.entry is not None else None
+        if behind is not None and not behind.lost:
+            return behind
+        followed = self._follow(reading)
+        if followups.bears(followed, self.last, reading) and not followed.lost:
+            return followed
+        for job in self.memory.earlier:
+            if (again := self._taken_up(job, reading)) is not None:
+                return again
+        return self._looked_up_with(reading) or behind or self._lost(reading, followed)
+
+    def _taken_up(self, job: Outcome, reading: Reading) -> Outcome | None:
+        """An earlier job gone on with, where a turn tells another value of what was told there (what about 20 hp)."""
+        assert job.candidate is not None
+        told = set(job.candidate.bound.inputs.values())
+        if reading.asks or not any(f.inputs and f.inputs[0][0] in told for f in reading.facts if is_amount(f)):
+            return None
+        outcome = self._follow(reading, job)
+        if outcome.lost or not followups.bears(outcome, job, reading):
+            return None
+        outcome.reply.notes.insert(0, f"Back to {job.candidate.goal.title}.")
+        return outcome
+
+    def _recounted(self, reading: Reading) -> Outcome | None:
+        """More or fewer of the like things of before ("drop one", "two of them"), asked of again; else None."""
+        assert self.last is not None
+        numbers_told = [f for f in reading.facts if f.kind in ("number", "how_many") and not f.inputs]
+        act = "so-many" if any(f.kind == "how_many" for f in numbers_told) else entity(reading, "turn")
+        if act not in COUNTING or (act == "so-many" and not _counts(numbers_told)) or self.last.candidate is None:
+            return None
+        inputs = self.book.inputs()
+        names = {n for n in self.last.candidate.bound.inputs.values() if inputs[n].lists == "yes"}
+        things = followups.counted(self.last.facts, names.pop()) if len(names) == 1 else []
+        if not things:
+            return None
+        told = [f for f in reading.facts if f not in numbers_told]
+        count = {"fewer": len(things) - 1, "more": len(things) + 1, "one-of-them": 1}.get(act)
+        count = int(numbers_told[0].value) if count is None else count
+        if len({(f.value, f.unit) for f in things}) > 1 or not 0 < count <= MOST_THINGS:
+            said = listed([f.text for f in things], "or")
+            line = f"Which of them: {said}? Say the motors that are left." if count else "Then nothing is left."
+            missing = [Missing("question", line)]
+            return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
+        kind = inputs[things[0].inputs[0][0]].thing
+        alike = {name for name, declared in inputs.items() if declared.thing == kind}
+        facts = [*followups.recounted(self.last.facts, things, count, alike), *told]
+        outcome = self.desk.answer(replace(reading, facts=told), facts, self.last)
+        outcome.follows = True
+        outcome.reply.notes.insert(0, f"Taken for {count} × {things[0].text}.")
+        return outcome
+
+    def _gone_back(self, reading: Reading) -> Outcome | None:
+        """In "back to the motor" the job that was about it is taken up again, with what is told now."""
+        if entity(reading, "turn") != "return":
+            return None
+        topics = set(reading.names("topic"))
+        jobs = ([self.last] if self.last is not None else []) + list(self.memory.earlier)
+        for job in jobs:
+            if job.candidate is not None and topics & set(job.candidate.goal.topics):
+                if reading.facts or reading.asks:
+                    outcome = self._follow(reading, job)
+                else:
+                    outcome = replace(job, reply=replace(job.reply, read=[], notes=list(job.reply.notes)))
+                outcome.reply.notes.insert(0, f"Back to {job.candidate.goal.title}.")
+                return outcome
+        return self._lost(reading)
+
+    def _behind_look_up(self, reading: Reading, fresh: Outcome | None) -> Outcome | None:
+        """A short turn behind a look-up, looked up together with the question before; a bare fact is held against that
+        look-up and is no calculation of its own. None for a question that stands by itself (`fresh` is its reply)."""
+        shown = self.memory.shown
+        if shown is None or shown.entry is None or reading.options or len(reading.words) > LONGEST_ASIDE:
+            return None
+        told = followups.amounts(reading)
+        bare = bool(told) and not reading.asks and len(told) < LEAST_TOLD
+        figured = fresh is not None and fresh.candidate is not None
+        if figured and not bare:
+            return self._with_facts_of(shown, reading, fresh)
+        found = self._looked_up_with(reading)
+        if found is not None and (fresh is None or figured or not fresh.settled or found.sure > fresh.sure):
+            return found
+        marked = reading.follow in GOES_ON and not reading.facts and not figured
+        if marked and fresh is not None and fresh.settled and fresh.entry is not shown.entry:
+            return self._lost(reading)  # another rule that shares its words is no answer to what goes on with this one
+        if bare and reading.form == "statement" and (figured or fresh is None or not fresh.settled):
+            asked = followups.what_about(told, shown.entry.title, reading.text, self.edition)
+            return Outcome(asked, lost=True)
+        return None
+
+    def _with_facts_of(self, shown: Outcome, reading: Reading, fresh: Outcome | None) -> Outcome | None:
+        """What is asked behind a look-up, of the facts that were told with the look-up where it lacks some."""
+        if fresh is None or fresh.settled or not shown.facts:
+            return None
+        facts = [*followups.kept(shown.facts, reading.facts, set(), frozenset()), *reading.facts]
+        outcome = self.desk.answer(reading, facts, None)
+        fewer = len(outcome.reply.missing) < len(fresh.reply.missing)
+        return outcome if outcome.candidate is not None and fewer else None
+
+    def _looked_up_with(self, reading: Reading) -> Outcome | None:
+        """What the question before and this turn together look up, where that is another answer than before."""
+        shown = self.memory.shown
+        if shown is None or not self.memory.about or entity(reading, "uncovered"):
+            return None
+        news = followups.LEAD.sub("", reading.text).strip()
+        figured = shown.entry is None
+        judged = shown.reply.verdict.stated if shown.reply.verdict else ""
+        about = followups.without(self.memory.about, self.asker.read(self.memory.about), reading, figured, judged)
+        puts_up = "?" if shown.reply.verdict and not news.endswith("?") else ""
+        whole = self.asker.read(f"{about.rstrip('?.! ')} {news}{puts_up}")
+        if not followups.words_left(reading, reading.facts if figured else followups.amounts(reading)):
+            found = (
+                None if figured else self.desk.look_up_with(whole, about, news, shown.entry)
+            )  # bare facts, held against it
+        else:
+            found = self.desk.look_up_with(whole, about, news, None, surely=figured)
+        if found is None or found.reply.headline == shown.reply.headline:
+            return None
+        if found.reply.verdict and followups.amounts(reading) and found.entry is not shown.entry:
+            return None
+        told = found.settled and found.reply.verdict is None
+        if shown.reply.verdict and told and not ASKING_WORD.search(news):
+            return None  # yes or no was asked, and is asked again of something else
+        found.follows = True
+        return found
+
+    def _lost(self, reading: Reading, followed: Outcome | None = None) -> Outcome:
+        """Says what was not understood; what was still asked for stays asked."""
+        if (trade := entity(reading, "uncovered")) and not reading.facts:
+            return Outcome(self.desk.outside(reading, f"I do not cover {trade} yet."), lost=True)
+        reply = followups.not_understood(reading, self.edition)
+        if followed is not None and followed.reply.missing and followed.candidate is not None:
+            reply.missing = list(followed.reply.missing)
+            reply.headline += f" {followed.reply.headline}"
+        return Outcome(reply, lost=True)
 
     def _follows(self, reading: Reading) -> bool:
         """Whether a turn can only be a follow-up: a marker says so, or it holds bare facts that were asked for."""
@@ -255,22 +463,36 @@ class Conversation:
             and all(any(name in asked for name, _ in fact.inputs) for fact in reading.facts)
         )
 
-    def _follow(self, reading: Reading) -> Outcome:
-        assert self.last is not None
+    def _follow(self, reading: Reading, last: Outcome | None = None) -> Outcome:
+        """A turn as it goes on with the last job, or with another."""
+        last = last or self.last
+        assert last is not None
         self._name_bare_numbers(reading)
-        said = self.last.candidate.bound if self.last.candidate else None
+        self._answer_what_was_asked(reading, last)
+        said = last.candidate.bound if last.candidate else None
         stated = (
             said.stated[0] if said and said.stated else None
         )  # was held against the answer; it is no fact of the job
-        old = [f for f in self.last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
+        old = [f for f in last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
         old, joined = self._joined(old, reading)
-        outcome = self.desk.answer(reading, [*_kept(old, reading.facts, joined), *reading.facts], self.last)
-        typed = [f for f in reading.facts if is_amount(f)]
+        usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
+        facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
+        outcome = self.desk.answer(reading, facts, last)
+        if outcome.candidate and any(id(f) not in outcome.candidate.bound.inputs for f in followups.amounts(reading)):
+            self._answer_what_was_asked(reading, outcome)  # what it lacks now may be what was told
+            outcome = self.desk.answer(reading, facts, last)
+        outcome.follows = True
+        typed = followups.amounts(reading)
         used = outcome.candidate.bound.inputs if outcome.candidate else {}
         if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
-            line = f"I do not know what {listed([f.text for f in typed])} should be there; say it with its unit."
-            return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=[Missing("question", line)]))
+            return Outcome(followups.not_understood(reading, self.edition), lost=True)
         return outcome
+
+    def _answer_what_was_asked(self, reading: Reading, outcome: Outcome) -> None:
+        inputs = self.book.inputs()
+        asked = [m.input for m in outcome.reply.missing if m.input in inputs]
+        told = list(outcome.candidate.bound.inputs.values()) if outcome.candidate else []
+        followups.answer_what_was_asked(reading, asked, told, inputs)
 
     def _joined(self, old: list[Fact], reading: Reading) -> tuple[list[Fact], set[str]]:
         """In "and a receptacle" the new thing stands beside those of before: number them all. The facts of before, and
@@ -280,7 +502,8 @@ class Conversation:
             before = [f for f in old if f.inputs and f.inputs[0][0] == name]
             news = [f for f in reading.facts if f.inputs and f.inputs[0][0] == name]
             word = reading.follow == "and" and not any(is_amount(f) for f in news)
-            if before and (word or reading.follow == "add"):
+            more = len(before) > 1 and any(followups.one_more(f, reading) for f in news)
+            if before and (word or more or reading.follow == "add"):
                 kind = inputs[name].thing
                 joined |= {n for n, declared in inputs.items() if declared.thing == kind}
                 for thing, one in enumerate([*before, *news]):
@@ -316,7 +539,9 @@ class Conversation:
                 for n, i in inputs.items()
                 if quantity in ([i.states] if isinstance(i.states, str) else i.states or [])
             ]
-        elif alone and (alike := self._told_alike(bare[0])) is not None:
+        elif (factor := self._plain_number(bare[0])) is not None:
+            names = [factor]
+        elif alone and (alike := self._told_alike(bare[0], reading)) is not None:
             bare[0].inputs, bare[0].unit, bare[0].kind = alike.inputs, alike.unit, alike.kind
             bare[0].value = str(bare[0].value) if isinstance(alike.value, str) else bare[0].value
             return
@@ -326,9 +551,20 @@ class Conversation:
             fact.inputs, fact.unit = [(names[0], 0.5)], inputs[names[0]].unit
             fact.value = str(fact.value) if fact.unit == "size" else fact.value
 
-    def _told_alike(self, fact: Fact) -> Fact | None:
+    def _plain_number(self, fact: Fact) -> str | None:
+        """The one input without a unit that is not yet told and that a number such as 1.15 can fill."""
+        assert self.last is not None
+        if self.last.candidate is None or "." not in fact.text:
+            return None
+        inputs, bound = self.book.inputs(), self.last.candidate.bound.inputs.values()
+        names = [n for n in self.last.candidate.goal.prefers if inputs[n].unit == "number" and n not in bound]
+        return names[0] if len(names) == 1 else None
+
+    def _told_alike(self, fact: Fact, reading: Reading) -> Fact | None:
         """The one amount that was told before which a bare number can take the place of (what about 12, make it 40)."""
         assert self.last is not None
+        if not fact.text[0].isdigit() and reading.follow in (None, "bare"):
+            return None  # "two" alone may count anything
         sizes = set(self.book.table("wire_areas").printed_keys())
         alike = [
             f
@@ -360,6 +596,16 @@ def _value(fact: Fact) -> str:
         return fact.text
     text = f"{fact.value:g}" if isinstance(fact.value, float) else str(fact.value)
     return f"{text} {fact.unit}" if fact.unit not in (None, "size", "choice", "yes/no", "count", "number") else text
+
+
+def _counts(told: Sequence[Fact]) -> bool:
+    """Whether the one number of a turn counts things: two of them, make it three; but not "make it 40"."""
+    return len(told) == 1 and (told[0].kind == "how_many" or told[0].text.isalpha())
+
+
+def _job(outcome: Outcome) -> str:
+    """The subject of what was worked out."""
+    return outcome.candidate.subject.name if outcome.candidate else ""
 
 
 POINTS_BACK = frozenset(["it", "its", "each", "they", "them", "their", "those", "these", "one", "ones"])
@@ -396,18 +642,3 @@ def _only_edition(reading: Reading) -> bool:
         and len(reading.words) < 9
         and not any(e.kind in ("topic", "place", "equipment") for e in reading.entities)
     )
-
-
-def _kept(old: Sequence[Fact], new: Sequence[Fact], joined: set[str]) -> list[Fact]:
-    """The facts of before that no new one replaces; those of `joined` inputs stay."""
-    replaced = {(f.inputs[0][0], f.thing) for f in new if f.inputs}
-    listed_anew = {f.inputs[0][0] for f in new if f.inputs and f.thing is not None} - joined
-    kinds = {f.kind for f in new if f.thing is None}
-    return [
-        f
-        for f in old
-        if f.inputs
-        and (f.inputs[0][0], f.thing) not in replaced
-        and f.inputs[0][0] not in listed_anew
-        and not (f.kind in kinds and any(f.inputs[0][0] in dict(n.inputs) for n in new if n.kind == f.kind))
-    ]

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from askcode import followups
 from askcode.answer import answer
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate, is_amount
 from askcode.core.derive import Derivation, derive
@@ -40,6 +41,10 @@ VALUE_FORMS = ("what", "how-many", "statement")  # forms that ask for a value
 LEAST_WORDS = 2  # telling words that a question needs to be looked up
 ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where the best does not
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
+# how much of a short turn, and of it with the question before, an entry may leave over that answers the two together
+NEWS_LEFT, WHOLE_LEFT = 0.5, 0.4
+BEHIND_A_JOB = 0.55  # the score that an entry needs to answer a turn behind a calculation
+ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
 FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so far below
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
@@ -73,6 +78,9 @@ class Outcome:
     facts: Sequence[Fact] = ()
     entry: Entry | None = None  # what was looked up
     offered: Sequence[Outcome] = ()  # the readings that were offered, to be picked by number or by a fact
+    sure: float = 0.0  # the score of what was looked up
+    follows: bool = False  # whether it went on with what was said before
+    lost: bool = False  # whether a turn was not understood, so that the talk stays where it was
 
     @property
     def settled(self) -> bool:
@@ -98,6 +106,8 @@ class Desk:
             if best and self._settled_without_words(best, reading, last)
             else self._entry(reading, goals, uncovered)
         )
+        if best is not None and best.asked and prompts(reading):
+            entry = None  # no rule is asked for, but the value: all that it needs is asked
         if entry is not None and best is not None and self._asks_value(best, reading):
             # only an entry that tells a value of the kind that was asked for may answer
             if entry[1] < CERTAIN or not tells_like(entry[0].entry, best.goal.quantity):
@@ -126,12 +136,14 @@ class Desk:
         near = [c for c in goals[1:4] if best.score - c.score < CLOSE and not _heavy(c, reading)]
         rivals = [c for c in near if c.goal.quantity != best.goal.quantity]
         if last is None and rivals and not made.settled:
-            outcomes = [made, *(self._derive(reading, c, facts, last) for c in rivals)]
+            others = [self._derive(reading, c, facts, last) for c in rivals]
+            outcomes = [made, *(o for o in others if not (prompts(reading) and _plainer(made, o)))]
             settled = [o for o in outcomes if o.settled]
             if len(settled) == 1:
                 return settled[0]
             lacking = [{m.input for m in o.reply.missing} for o in outcomes]
-            if any(lack != lacking[0] for lack in lacking) or not lacking[0]:  # else what all of them lack comes first
+            unlike = any(lack != lacking[0] for lack in lacking) or not lacking[0]
+            if unlike and len(outcomes) > 1:  # else what all of them lack comes first
                 return self._offer(reading, outcomes)
         return made
 
@@ -179,12 +191,19 @@ class Desk:
                 of_all = [c for c in ranked if before.subject in c.subject.each]
                 if of_all := [c for c in of_all if c.goal.quantity == before.goal.quantity]:
                     return of_all
+            kinds = [s.thing for s in before.subject.each if before.bound.facts.count(s.thing) > 1]
+            if kinds and not any(c.bound.facts.count(kind) for c in ranked for kind in kinds):  # now one alone
+                of_one = [c for c in ranked if c.subject in before.subject.each]
+                same = [c for c in of_one if c.asked or c.goal.quantity == before.goal.quantity]
+                return [c for c in same if c.asked] or same or ranked
             asked = bool(reading.asks) or entity(reading, "weak_ask") is not None
-            if not asked:
+            if not asked:  # a fact alone asks for no other value than one of the same matter
+                about = set(before.goal.topics)
+                ranked = [c for c in ranked if c.name == before.name or about & set(c.goal.topics)]
                 news = {id(f) for f in reading.facts if f.kind in HEAVY}
                 ranked.sort(key=lambda c: (any(id(f) in news for f in c.bound.left), c.name != before.name, -c.score))
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
-        goals = [c for c in ranked if c.score >= ENOUGH and c.wanted]
+        goals = [c for c in ranked if c.score >= (ENOUGH_NAMED if prompts(reading) else ENOUGH) and c.wanted]
         asks_value = reading.options or reading.asks_max or ASKING_WORD.search(reading.stem)
         if reading.form == "yes/no" and not asks_value:
             goals = [c for c in goals if c.bound.stated is not None or c.goal.against]  # it is said of what is stated
@@ -319,7 +338,28 @@ class Desk:
         if not found:
             return None
         reply, rank = found[0]
-        return Outcome(reply, facts=reading.facts, entry=read[id(reply)]), rank
+        return Outcome(reply, facts=reading.facts, entry=read[id(reply)], sure=rank), rank
+
+    def look_up_with(
+        self, whole: Reading, about: str, news: str, only: Entry | None = None, surely: bool = False
+    ) -> Outcome | None:
+        """The entry for a question (`about`) that a short turn (`news`) was added to: the nearest that says what the
+        turn says and something of the question, or the one that it is held against (`only`)."""
+        hits = self.hits(whole)
+        near = [(hit, rank) for hit, rank in hits if self.book.left_over(hit.entry_id, news) <= NEWS_LEFT]
+        near = [h for h in hits if h[0].entry_id == only.id] if only else near
+        if not near or near[0][0].score < (BEHIND_A_JOB if surely else FAIR):
+            return None
+        if len(near) > 1 and near[0][1] - near[1][1] < (APART if surely else ENTRIES_CLOSE):
+            return None
+        entry = self.book.entry(near[0][0].entry_id)
+        knows = self.book.knows(entry.id, news) and self.book.knows(entry.id, about)
+        if not entry.exists or not (only or knows):
+            return None
+        reply = look_up(whole.text, whole.stem, whole.form, entry, self.book, [], _stated(whole.facts))
+        if reply is None or (reply.verdict is not None and self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT):
+            return None
+        return Outcome(reply, facts=whole.facts, entry=entry, sure=near[0][1])
 
     def _named_by_title(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float] | None:
         """The one of several close entries whose title the question says clearly more of than of the others'."""
@@ -389,6 +429,12 @@ def _differ(one: Reply, other: Reply) -> bool:
     return one.verdict is not None and other.verdict is not None and one.verdict.holds is not other.verdict.holds
 
 
+def _plainer(one: Outcome, other: Outcome) -> bool:
+    """Whether one of two values of a subject needs nothing that the other does not need too."""
+    same = one.candidate and other.candidate and one.candidate.subject is other.candidate.subject
+    return bool(same) and {m.input for m in one.reply.missing} <= {m.input for m in other.reply.missing}
+
+
 def tells_like(entry: Entry | None, quantity: str) -> bool:
     """Whether an entry's answer tells a value of the kind of a quantity."""
     return entry is not None and any(like(v, quantity) for v in entry.values.values() if v in entry.answer)
@@ -417,6 +463,18 @@ def _heavy(candidate: Candidate, reading: Reading) -> list[str]:
 
 def entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
+
+
+def prompts(reading: Reading) -> bool:
+    """Whether a question is nothing but the name of a value ("overload size?", "what size wire motor")."""
+    kinds = ("ask", "weak_ask", "topic", "equipment")
+    named = [(e.start, e.end) for e in reading.entities if e.kind in kinds]
+    return (
+        bool(reading.asks)
+        and reading.form in VALUE_FORMS
+        and not (reading.options or reading.facts)
+        and not followups.words_left(reading, [], named)
+    )
 
 
 def _strange(reading: Reading, entry: Entry) -> set[str]:

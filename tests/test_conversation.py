@@ -66,6 +66,119 @@ def test_follow_ups(name, asker):
             )
 
 
+# --- what a follow-up did ---------------------------------------------------------------------------------------------
+# Turns, each with what its headline must hold, or None where it must be incomplete: it was not understood, or asks.
+# The values are those of the tables named, worked beside.
+TURNS = {
+    # a turn that is not understood never repeats the answer before
+    "a word of another rule": [("40 hp 480 3ph wire", "6 AWG"), ("headroom?", None), ("aluminum", "4 AWG aluminum")],
+    "an amount in other words": [("40 hp 480 3ph wire", "6 AWG"), ("double it", None), ("half that", None)],
+    "a thing, not its place": [("25 hp 480 3 phase", "8 AWG"), ("ground?", "8 AWG"), ("conduit?", None)],
+    "a raceway after parallel sets": [("parallel 4/0 aluminum two sets", "360 A"), ("in the same conduit", None)],
+    "a metal that a depth knows nothing of": [("how deep is pvc", "18 in"), ("aluminum", None)],
+    "thanks": [("40 hp 480 3ph wire", "6 AWG"), ("thanks", None), ("ok", None), ("what about 50 hp", "4 AWG")],
+    "a number that may count anything": [("20 hp 460 3ph wire", "10 AWG"), ("two", None), ("25", "8 AWG")],
+    # 110.26(A)(3): 6 1/2 ft; 358.30(A): 3 ft; 314.17(B): 8 in.; 430.102(B): in sight, 50 ft of Article 100
+    "height behind depth": [("working clearance 480 panel, concrete across", "3 1/2 ft"), ("headroom?", "6 1/2 ft")],
+    "the first strap behind the others": [("strap distance EMT", "10 ft"), ("from box?", "3 ft")],
+    "a box without clamps": [("how often do you strap romex", "4 1/2 ft"), ("from a plastic box w/o clamp", "8 in")],
+    "where, behind how big": [("5 hp 230V single phase motor disconnect rating", "32.2 A"), ("in sight?", "50 ft")],
+    "another place": [("do bedrooms need afci", "Yes"), ("what about garages", "No"), ("and kitchens?", "Yes")],
+    "another appliance": [("kitchen gfci", "Yes"), ("dishwasher?", "dishwasher"), ("garage", "garage")],
+    # a bare fact behind a look-up is held against it (210.52(H), 250.119(A)), or it is asked what about it
+    "a length held against a rule": [("does a hallway need an outlet", "I cannot tell"), ("8 ft long", "No")],
+    "a size held against a rule": [("can I use black taped green #6", "No"), ("#4", "Yes")],
+    "a length that the rule does not know": [("how many ground rods do i need", ""), ("300 ft", None)],
+    # the calculator asks, all at once: Table 310.16, 6 AWG copper 55 A and 65 A; 430.32(A)(1): 10 A × 125%
+    "a bare ampacity": [("ampacity", None), ("6", "55 A"), ("copper, 75", "65 A")],
+    "a bare overload": [("overload size", None), ("10 amps", "11.5 A"), ("1.15", "12.5 A")],
+    "a bare wire": [("motor wire size?", None), ("10 hp", None), ("480", "14 AWG")],
+    "a bare load": [("what size wire", None), ("40 amps", None), ("no", "8 AWG")],
+    "a bare depth": [("burial depth", None), ("pvc", "18 in"), ("street", "24 in")],
+    "a bare clear space": [("working space", None), ("480", None), ("concrete", "3 1/2 ft")],
+    "a bare electrode conductor": [("gec size", None), ("4/0 aluminum", "4 AWG"), ("aluminum", "2 AWG aluminum")],
+    "what it is for": [("gec for 3/0 copper", "4 AWG copper")],
+    "a breaker of nothing": [("breaker?", "Which is meant")],
+    # Table 250.66: 500 kcmil aluminum: 2 AWG copper; to a concrete-encased electrode at most 4 AWG copper
+    "the metal of the service stays": [
+        ("400A service, 500 kcmil al, gec?", "2 AWG copper"),
+        ("concrete encased", "4 AWG copper"),
+        ("copper", "4 AWG copper"),
+    ],
+    "another service": [
+        ("GEC for 2/0 copper service", "4 AWG copper"),
+        ("what if aluminum service 4/0", "4 AWG copper"),
+        ("electrode conductor aluminum", "2 AWG aluminum"),
+    ],
+    # 52 A, Table 430.250: 250% 130 A, next 150 A; 175% 91 A, next 100 A
+    "from overload to breaker to fuse": [
+        ("40 hp 460v overload", None),
+        ("breaker", "150 A"),
+        ("fuse", None),
+        ("time delay fuse", "100 A"),
+    ],
+    "a size is asked of what was asked": [("what breaker for my motor", None), ("how big 10 hp 230 3ph", "70 A")],
+    # 18 A that lasts counts as 22.5 A; the duty of a motor that is not continuous is asked, 430.22(E)
+    "a load that lasts after all": [("18 amp load not continuous what breaker", "20 A"), ("it is continuous", "25 A")],
+    "a motor that does not run on": [("motor 20hp 460v not continuous wire size", None)],
+    # 14 A each, 430.24: 14 × 1.25 + 28 = 45.5 A, + 14 = 31.5 A; with 40 hp: 52 × 1.25 + 42 = 107 A
+    "fewer": [("three 10 hp motors 480v feeder size", "45.5 A"), ("drop one", "31.5 A"), ("one more", "45.5 A")],
+    "fewer of unlike ones": [("feeder for 10, 15 and 25 hp 460", "77.5 A"), ("drop one", None)],
+    "one more of another size": [("three 10 hp motors 480v feeder size", "45.5 A"), ("and a 40 hp", "107 A")],
+    # 52 × 1.25 + 52 = 117 A; 150 A for one
+    "two of one": [("40 hp 480 3ph wire", "65 A"), ("two of them", "117 A"), ("breaker for one", "150 A")],
+    "three of one": [("20 hp 460 3ph wire", "33.75 A"), ("make it three", "87.75 A")],
+    # a digression keeps the job before it
+    "back by a fact": [
+        ("10 hp 480 3 phase wire", "14 AWG"),
+        ("how deep is pvc", "18 in"),
+        ("what about 20 hp", "10 AWG"),
+    ],
+    "back by name": [
+        ("10 hp 480 3 phase wire", "14 AWG"),
+        ("working space 480 concrete", "3 1/2 ft"),
+        ("how deep is pvc", "18 in"),
+        ("go back to the motor", "14 AWG"),
+        ("what about 20 hp", "10 AWG"),
+    ],
+    # editions
+    "an edition that is not here": [("20 hp 460 3 phase wire", "10 AWG"), ("in 2008", None), ("in 2020", "10 AWG")],
+}
+
+
+@pytest.mark.parametrize("name", TURNS)
+def test_a_follow_up_answers_only_what_it_changed(name, asker):
+    talk = asker.conversation()
+    for said, due in TURNS[name]:
+        reply = talk.say(said)
+        if due is None:
+            assert reply.status in ("incomplete", "ambiguous"), (said, reply.headline)
+        else:
+            assert due in reply.headline, (said, reply.headline)
+
+
+@pytest.mark.parametrize(
+    ("turn", "said", "others"),
+    [
+        ("20hp motor 480V 3 phase; bkr, wire, egc & OL?", "70 A", ["wire", "ground", "overload"]),
+        ("20 hp 460 three phase motor wire and breaker", "10 AWG", ["breaker"]),
+    ],
+)
+def test_several_values_asked_in_one_breath_are_named(turn, said, others, asker):
+    reply = asker.conversation().say(turn)
+    assert said in reply.headline
+    assert [n.say for n in reply.next][: len(others)] == others
+    assert all(f"“{other}”" in reply.notes[0] for other in others)
+
+
+def test_what_was_not_understood_is_named_and_what_was_asked_stays_asked(asker):
+    talk = asker.conversation()
+    talk.say("flc 5 hp 230 v")
+    reply = talk.say("with a widget")
+    assert "“widget”" in reply.headline and [m.input for m in reply.missing] == ["phases"]
+    assert talk.say("single phase").answer.value == "28 A"  # Table 430.248
+
+
 def test_a_question_of_its_own_inherits_nothing(asker):
     talk = asker.conversation()
     talk.say("20 hp 460v 3ph aluminum 75C wire")
