@@ -9,7 +9,7 @@ from askcode.calculators.grounding import grounding
 from askcode.calculators.motors import motors
 from askcode.calculators.motors.conductors import terminal_temperature_by_ampacity
 from askcode.calculators.overcurrent import overcurrent
-from askcode.core.quantities import Amps, Each, Horsepower, Percent, several
+from askcode.core.quantities import Amps, Each, Flag, Horsepower, Percent, several
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table
 
@@ -21,6 +21,11 @@ finds, mistake = motor_feeders.finds, motor_feeders.mistake
 def other_loads_are_continuous(continuous_load: Amps | None = None) -> bool:
     """some of the other loads run three hours or more"""
     return continuous_load is not None
+
+
+def other_load_runs_three_hours(other_load: Amps | None = None, load_runs_three_hours: Flag | None = None) -> bool:
+    """the other load runs three hours or more"""
+    return other_load is not None and load_runs_three_hours == "yes"
 
 
 def other_loads_are_given(
@@ -73,6 +78,20 @@ def other_ampacity_with_continuous(
 ) -> Amps:
     """Of the other loads, count those that run three hours or more at {continuous_load_factor}."""
     return continuous_load * continuous_load_factor + noncontinuous_load + other_load
+
+
+@finds(
+    "other_ampacity",
+    cites=("motor-feeder-conductors", "continuous-load-feeder"),
+    when=(no(other_loads_are_continuous), other_load_runs_three_hours),
+    over=other_ampacity,
+    shows="{other_load} × {continuous_load_factor} + {noncontinuous_load} = {result}",
+)
+def other_ampacity_of_long_load(
+    other_load: Amps, continuous_load_factor: Percent, noncontinuous_load: Amps = ASSUMED
+) -> Amps:
+    """The other load runs three hours or more, so count it at {continuous_load_factor}."""
+    return other_load * continuous_load_factor + noncontinuous_load
 
 
 @finds("required_ampacity", when=no(other_loads_are_given))
