@@ -80,6 +80,12 @@ class Asker:
         }
         return Reader(book.vocabulary(), inputs)
 
+    @cached_property
+    def head_words(self) -> frozenset[str]:
+        """The words that say what a value beside them is."""
+        words = {word for phrase in self.reader.binder.phrases() for word in phrase.split()}
+        return frozenset(words - self.reader.filler)
+
     def read(self, text: str, topics: Iterable[str] = ()) -> Reading:
         """A question, read; `topics` are what the talk is about."""
         from askcode.choose import pair

@@ -88,13 +88,14 @@ def bind(
     for order, fact in enumerate(facts):
         if any((fact.unit, value) in told for value in fact.more.get("either", ())):
             continue
-        for name, score in whole.get(id(fact), []) + fact.inputs:
+        sizes = [(n, LEAST_CLAIM) for n in usable if inputs[n].kind == "trade_size"] if fact.unit == "in" else []
+        for name, score in whole.get(id(fact), []) + fact.inputs + sizes:
             declared = inputs.get(name)
             if declared is None or name == quantity or (fact.negated and not _denied(fact, declared)):
                 continue
             states = quantity in _many(declared.states)
             share = NEARLY if states and id(fact) not in checked else FAR_BELOW
-            if score < share * fact.inputs[0][1] and id(fact) not in checked:
+            if score < share * fact.inputs[0][1] and id(fact) not in checked and (name, score) not in sizes:
                 continue  # the words beside it say plainly that it is something else
             score += states * checked.get(id(fact), 0.0)
             score *= UNCLAIMED if states and not claims_made and id(fact) not in checked else 1.0

@@ -300,7 +300,7 @@ class Conversation:
         if self.last is None or (fresh.settled and not (looked_up and (told or len(reading.words) <= LONGEST_ASIDE))):
             return fresh
         followed = self._follow(reading)
-        understood = followups.bears(followed, self.last, reading)
+        understood = self._bears(followed, self.last, reading)
         if fresh.settled:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
@@ -320,12 +320,15 @@ class Conversation:
         if behind is not None and not behind.lost:
             return behind
         followed = self._follow(reading)
-        if followups.bears(followed, self.last, reading) and not followed.lost:
+        if self._bears(followed, self.last, reading) and not followed.lost:
             return followed
         for job in self.memory.earlier:
             if (again := self._taken_up(job, reading)) is not None:
                 return again
         return self._looked_up_with(reading) or behind or self._lost(reading, followed)
+
+    def _bears(self, outcome: Outcome, last: Outcome, reading: Reading) -> bool:
+        return followups.bears(outcome, last, reading, self.asker.head_words)
 
     def _taken_up(self, job: Outcome, reading: Reading) -> Outcome | None:
         """An earlier job gone on with, where a turn tells another value of what was told there (what about 20 hp)."""
@@ -334,7 +337,7 @@ class Conversation:
         if reading.asks or not any(f.inputs and f.inputs[0][0] in told for f in reading.facts if is_amount(f)):
             return None
         outcome = self._follow(reading, job)
-        if outcome.lost or not followups.bears(outcome, job, reading):
+        if outcome.lost or not self._bears(outcome, job, reading):
             return None
         outcome.reply.notes.insert(0, f"Back to {job.candidate.goal.title}.")
         return outcome
@@ -348,6 +351,8 @@ class Conversation:
             return None
         inputs = self.book.inputs()
         names = {n for n in self.last.candidate.bound.inputs.values() if inputs[n].lists == "yes"}
+        told_counts = {inputs[n].thing for n in self.last.candidate.bound.inputs.values() if inputs[n].unit == "count"}
+        names = {n for n in names if inputs[n].thing not in told_counts}  # "two of them" would tell that count
         things = followups.counted(self.last.facts, names.pop()) if len(names) == 1 else []
         if not things:
             return None
@@ -468,7 +473,7 @@ class Conversation:
         last = last or self.last
         assert last is not None
         self._name_bare_numbers(reading)
-        self._answer_what_was_asked(reading, last)
+        followups.answer_what_was_asked(reading, [m.input for m in last.reply.missing])
         said = last.candidate.bound if last.candidate else None
         stated = (
             said.stated[0] if said and said.stated else None
@@ -478,21 +483,12 @@ class Conversation:
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
         facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
         outcome = self.desk.answer(reading, facts, last)
-        if outcome.candidate and any(id(f) not in outcome.candidate.bound.inputs for f in followups.amounts(reading)):
-            self._answer_what_was_asked(reading, outcome)  # what it lacks now may be what was told
-            outcome = self.desk.answer(reading, facts, last)
         outcome.follows = True
         typed = followups.amounts(reading)
         used = outcome.candidate.bound.inputs if outcome.candidate else {}
         if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
             return Outcome(followups.not_understood(reading, self.edition), lost=True)
         return outcome
-
-    def _answer_what_was_asked(self, reading: Reading, outcome: Outcome) -> None:
-        inputs = self.book.inputs()
-        asked = [m.input for m in outcome.reply.missing if m.input in inputs]
-        told = list(outcome.candidate.bound.inputs.values()) if outcome.candidate else []
-        followups.answer_what_was_asked(reading, asked, told, inputs)
 
     def _joined(self, old: list[Fact], reading: Reading) -> tuple[list[Fact], set[str]]:
         """In "and a receptacle" the new thing stands beside those of before: number them all. The facts of before, and
@@ -518,7 +514,7 @@ class Conversation:
         """A bare number answers the one question that was asked, takes the place of a like one that was told, or is
         held against the answer that was given."""
         assert self.last is not None
-        bare = [f for f in reading.facts if not f.inputs and f.kind == "number"]
+        bare = [f for f in reading.facts if not f.inputs and f.kind in ("number", "how_many")]
         if len(bare) != 1:
             return
         alone = not any(is_amount(f) for f in reading.facts if f is not bare[0])
@@ -563,13 +559,14 @@ class Conversation:
     def _told_alike(self, fact: Fact, reading: Reading) -> Fact | None:
         """The one amount that was told before which a bare number can take the place of (what about 12, make it 40)."""
         assert self.last is not None
-        if not fact.text[0].isdigit() and reading.follow in (None, "bare"):
+        if fact.kind == "number" and not fact.text[0].isdigit() and reading.follow in (None, "bare"):
             return None  # "two" alone may count anything
         sizes = set(self.book.table("wire_areas").printed_keys())
+        kinds = ("count",) if fact.kind == "how_many" else ("current", "horsepower", "count")
         alike = [
             f
             for f in self.last.facts
-            if f.kind in ("current", "horsepower", "count") or (f.kind == "wire_size" and str(fact.value) in sizes)
+            if f.kind in kinds or (fact.kind == "number" and f.kind == "wire_size" and str(f.value) in sizes)
         ]
         return alike[0] if len(alike) == 1 else None
 

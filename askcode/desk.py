@@ -487,9 +487,9 @@ def _strange(reading: Reading, entry: Entry) -> set[str]:
 def weighty(fact: Fact, candidate: Candidate) -> bool:
     """Whether an amount that a goal cannot use stands against it: of a kind that no answer may pass over, or one that
     plainly is an input of something else."""
-    if fact.kind in HEAVY:
-        return True
     name, score = fact.inputs[0] if fact.inputs else ("", 0.0)
+    if fact.kind in HEAVY:
+        return name not in candidate.goal.indifferent
     plain = score >= PLAINLY and is_amount(fact) and fact.kind not in CONTEXT
     return plain and name not in candidate.goal.indifferent
 

@@ -34,9 +34,9 @@ NAMED = ("place", "location")  # kinds of words of which a follow-up names anoth
 THINGS = ("raceway", "equipment")  # words that name a thing of which something may be asked
 
 
-def bears(outcome: Outcome, last: Outcome, reading: Reading) -> bool:
+def bears(outcome: Outcome, last: Outcome, reading: Reading, heads: frozenset[str]) -> bool:
     """Whether a follow-up changed anything: it asked for another value, held something against the answer, picked an
-    edition, or told a fact that the answer now rests on."""
+    edition, or told a fact that the answer now rests on. `heads`: words that go with facts (75 C "lugs")."""
     now, before = outcome.candidate, last.candidate
     if now is None or before is None or reading.edition or outcome.reply.verdict or outcome.reply.option:
         return True
@@ -49,7 +49,8 @@ def bears(outcome: Outcome, last: Outcome, reading: Reading) -> bool:
     if changed or _told_otherwise(outcome, last):
         return True
     asks_of_it = "?" in reading.text and any(_is_thing(f, reading) for f in told)  # "conduit?" asks for its size, say
-    return not asks_of_it and not words_left(reading, told)
+    mended = dict(reading.mends)
+    return not asks_of_it and all(mended.get(w, w).lower() in heads for w in words_left(reading, told))
 
 
 def used(outcome: Outcome, reading: Reading) -> list[Fact]:
@@ -126,24 +127,15 @@ def _may_be(fact: Fact, name: str) -> bool:
     return dict(fact.inputs).get(name, 0.0) >= FAR_BELOW * fact.inputs[0][1] if fact.inputs else False
 
 
-def answer_what_was_asked(
-    reading: Reading, asked: Sequence[str], told: Sequence[str], inputs: Mapping[str, Input]
-) -> None:
-    """A fact that may fill just one of the inputs that were asked for fills it ("4/0 aluminum", for a service).
-
-    A length in inches is a trade size where one was asked for or told."""
+def answer_what_was_asked(reading: Reading, asked: Sequence[str]) -> None:
+    """A fact that may fill just one of the inputs that were asked for fills it ("4/0 aluminum", for a service)."""
     if reading.asks:
         return
     taken: set[str] = set()
     for fact in reading.facts:
-        may = dict(fact.inputs)
-        names = [name for name in dict.fromkeys(asked) if name in may and name not in taken]
-        if not names and fact.kind == "length" and fact.unit == "in" and not may.keys() & {*told}:
-            names = [n for n in dict.fromkeys([*asked, *told]) if inputs[n].kind == "trade_size"]
-            fact.value = f"{fact.value:g}" if names and isinstance(fact.value, float | int) else fact.value
+        names = [name for name in dict.fromkeys(asked) if name in dict(fact.inputs) and name not in taken]
         if len(names) == 1:
             fact.inputs = [(names[0], 1.0), *((n, s) for n, s in fact.inputs if n != names[0])]
-            fact.kind = inputs[names[0]].kind or fact.kind
             taken.add(names[0])
 
 

@@ -22,6 +22,7 @@ _WORDS = {
         ["none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"]
     )
 } | {"twelve": "12", "½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
+_PARTS = {0.0: "", 0.25: "1/4", 0.375: "3/8", 0.5: "1/2", 0.75: "3/4"}  # of an inch, as trade sizes are printed
 _SPELLED = re.compile("|".join(rf"\b{w}\b" if w.isalpha() else w for w in _WORDS), re.I)
 
 
@@ -68,9 +69,13 @@ def of_fact(value: float | str, unit: str | None) -> Measure | None:
 
 
 def held(value: float | str, unit: str | None, wanted: str) -> float | str:
-    """A value as the engine holds it in the unit of its input: lengths in that unit, a percentage as a ratio."""
+    """A value as the engine holds it in the unit of its input: lengths in that unit, a percentage as a ratio, a trade
+    size as it is printed (1 1/4)."""
     if not isinstance(value, (int, float)) or unit == wanted != "%":
         return value
+    if wanted == "trade size":
+        whole, part = divmod(value, 1)
+        return " ".join(text for text in (f"{whole:g}" if whole else "", _PARTS.get(part, f"{part:g}")) if text)
     if unit == "%":
         return value / 100
     return round(value * INCHES[unit] / INCHES[wanted], 4) if unit in INCHES and wanted in INCHES else value
