@@ -182,7 +182,7 @@ def _put(facts: Facts, name: str, fact: Fact, declared: Input) -> None:
         value = _denied(fact, declared)
     elif "either" in fact.more:
         unit = "" if fact.unit in (None, "count") else f" {fact.unit}"
-        value = Either([f"{each:g}{unit}" for each in fact.more["either"]])
+        value = Either([each if isinstance(each, str) else f"{each:g}{unit}" for each in fact.more["either"]])
     else:
         value = held(fact.value, fact.unit, declared.unit)
     if declared.thing is None or fact.thing is None:
