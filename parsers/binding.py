@@ -353,6 +353,7 @@ class Binder:
                 mention.inputs = [found, *others] if found else others
         self._part(mentions)
         self._contradicting(mentions)
+        self._chosen_from(mentions)
         kinds = {mention.kind for mention in mentions}
         for mention in mentions:
             whole = self._whole.get(mention.inputs[0][0]) if mention.inputs else None
@@ -361,8 +362,24 @@ class Binder:
         for mention in mentions:
             least = self._fahrenheit.get(mention.inputs[0][0]) if mention.inputs else None
             if least is not None and mention.more.get("scale") == "not said" and float(mention.value) > least:
-                mention.more = {"fahrenheit": mention.value}
+                mention.more = {**mention.more, "fahrenheit": mention.value, "scale": "°F"}
                 mention.value = round((float(mention.value) - 32) * 5 / 9, 1)
+        self._as_bound(mentions)
+
+    @staticmethod
+    def _as_bound(mentions: list[Mention]) -> None:
+        """Keep the two values of which one is meant as they are now, in °C."""
+        for one, other in pairwise(mentions):
+            if _same_one(one, other):
+                one.more = other.more = {**one.more, **other.more, "either": (one.value, other.value)}
+
+    @staticmethod
+    def _chosen_from(mentions: list[Mention]) -> None:
+        """Two sizes of which each is of another conductor ("from #10 to #8") are not one or the other."""
+        for one, other in pairwise([mention for mention in mentions if mention.kind == "wire_size"]):
+            if _same_one(one, other) and one.inputs[:1] and one.inputs[0][0] != other.inputs[0][0]:
+                one.more = {name: value for name, value in one.more.items() if name != "either"}
+                other.more = {name: value for name, value in other.more.items() if name != "either"}
 
     @staticmethod
     def _contradicting(mentions: list[Mention]) -> None:
@@ -377,7 +394,7 @@ class Binder:
     def _same_inputs(mentions: list[Mention]) -> None:
         """What is said of either of two values is said of the one thing that they are for."""
         for one, other in pairwise(mentions):
-            if _same_one(one, other):
+            if _same_one(one, other) and one.kind != "wire_size":
                 both: dict[str, float] = {}
                 for name, score in one.inputs + other.inputs:
                     both[name] = max(score, both.get(name, 0))

@@ -210,6 +210,7 @@ class Making:
                 if 1 <= count <= MOST_COPIES and all(other.kind == "number" for other in others):
                     copies = count  # "three 10 hp motors"
                     mentions = [other for other in mentions if other not in others]
+                    self.named.append((begin, quantity.start))
             if "along" in quantity.more:  # told beside another value of the same words, which is what counts
                 mention.fixed = True
             for kind, counted in self._counts(quantity).items():

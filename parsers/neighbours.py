@@ -36,10 +36,13 @@ _SHARED = {
     "percent",
 }
 _RANGED = {"horsepower", "current", "length", "power", "apparent_power", "temperature", "percent"}
+_CHOSEN_FROM = _RANGED | {"wire_size"}
 # Between two values of which one is meant: "10 to 15 hp", "75 ft or maybe 100"; "from 20 to 30 A" are two.
 _EITHER_JOIN = re.compile(r"(?:-|\s+(?:to|thru|through|or\s+maybe)\s+|\s*,?\s*maybe\s+|(?P<alone>\s+or\s+))", re.ASCII)
+_BETWEEN = re.compile(r"\bbetween\s+$", re.ASCII)
+_AND_JOIN = re.compile(r"\s+and\s+", re.ASCII)
 _FROM = re.compile(r"\b(?:from|up|down|raise|bump|go|went|going|increase|increased)\s+(?:a\s+)?$", re.ASCII)
-_ONE_OF = {"horsepower", "length"}  # "5 or 10 hp" is one motor; "15 or 20 A receptacles" are both kinds
+_ONE_OF = {"horsepower", "length", "wire_size"}  # "5 or 10 hp" is one motor; "15 or 20 A receptacles" are both kinds
 # Before a number that has no unit, where one with its unit went before.
 _OR_JOIN = re.compile(
     r"(?:[^.?!;\n\d]{0,30}\bor\s+(?:(?:do|does|is|should|must|would|can|will|has|have|needs?|it|i|we|they|be|to|an?|maybe|"
@@ -148,9 +151,13 @@ def _either(low: str, found: list[Quantity]) -> None:
     """Mark two values of which only one can be meant: "10 to 15 hp", "75 ft or maybe 100"."""
     for one, other in pairwise(found):
         join = _EITHER_JOIN.fullmatch(low, one.end, other.start)
-        if not join or one.kind != other.kind or one.kind not in _RANGED or one.value == other.value:
+        if join is None and _BETWEEN.search(low, 0, one.start):
+            join = _AND_JOIN.fullmatch(low, one.end, other.start)
+        if not join or one.kind != other.kind or one.kind not in _CHOSEN_FROM or one.value == other.value:
             continue
-        if (join["alone"] and one.kind not in _ONE_OF) or _FROM.search(low, 0, one.start):
+        if "wires" in one.more or "wires" in other.more:
+            continue  # "12/2 or 12/3" are two cables
+        if (join.groupdict().get("alone") and one.kind not in _ONE_OF) or _FROM.search(low, 0, one.start):
             continue
         one.more = one.more | {"either": (one.value, other.value)}
         other.more = other.more | {"either": (one.value, other.value)}
@@ -182,6 +189,8 @@ def _share_units(low: str, found: list[Quantity]) -> None:
         elif after.unit in ("W", "VA") and "k" in low[after.start : after.end]:
             this.value = numbers.whole(float(this.value) * 1000)
         this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
+        if "scale" in after.more:
+            this.more["scale"] = after.more["scale"]
 
 
 def _motors_of_a_list(low: str, found: list[Quantity]) -> None:
