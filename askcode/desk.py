@@ -80,6 +80,7 @@ class Outcome:
     offered: Sequence[Outcome] = ()  # the readings that were offered, to be picked by number or by a fact
     sure: float = 0.0  # the score of what was looked up
     follows: bool = False  # whether it went on with what was said before
+    hazard: str = ""  # what is dangerous in what was asked
     lost: bool = False  # whether a turn was not understood, so that the talk stays where it was
 
     @property
@@ -106,7 +107,7 @@ class Desk:
             if best and self._settled_without_words(best, reading, last)
             else self._entry(reading, goals, uncovered)
         )
-        if best is not None and best.asked and prompts(reading):
+        if best is not None and best.asked and prompts(reading, best.goal.topics):
             entry = None  # no rule is asked for, but the value: all that it needs is asked
         if entry is not None and best is not None and self._asks_value(best, reading):
             # only an entry that tells a value of the kind that was asked for may answer
@@ -202,6 +203,8 @@ class Desk:
                 ranked = [c for c in ranked if c.name == before.name or about & set(c.goal.topics)]
                 news = {id(f) for f in reading.facts if f.kind in HEAVY}
                 ranked.sort(key=lambda c: (any(id(f) in news for f in c.bound.left), c.name != before.name, -c.score))
+            if reading.asks and any(c.asked and c.score >= ENOUGH for c in ranked):
+                return [c for c in ranked if c.asked and c.score >= ENOUGH]
             return [c for c in ranked if (c.score >= ENOUGH and c.wanted) or c.name == before.name]
         goals = [c for c in ranked if c.score >= (ENOUGH_NAMED if prompts(reading) else ENOUGH) and c.wanted]
         asks_value = reading.options or reading.asks_max or ASKING_WORD.search(reading.stem)
@@ -223,8 +226,10 @@ class Desk:
         derivation = derive(c.subject, c.goal.quantity, c.bound.facts, self.book)
         stated = c.bound.stated
         said_now = any(c.bound.inputs.get(id(f)) == stated[0] for f in reading.facts) if stated else False
-        if last is not None and not said_now and reading.form in VALUE_FORMS:
-            stated = None  # what was told before is not put up for yes or no by asking for another value
+        checks = reading.options or entity(reading, "turn") or entity(reading, "contrary")
+        before_only = last is not None and not said_now and reading.form in VALUE_FORMS
+        if (reading.form == "what" and not checks) or before_only:
+            stated = None  # a value is asked for: neither what was told of another thing nor before is put up
         compared: set[str] = set()  # what the value that it is held against rests on
         if stated is None and c.goal.against:  # what is there may have to be worked out too
             there = derive(c.subject, c.goal.against, c.bound.facts, self.book)
@@ -340,26 +345,28 @@ class Desk:
         reply, rank = found[0]
         return Outcome(reply, facts=reading.facts, entry=read[id(reply)], sure=rank), rank
 
-    def look_up_with(
-        self, whole: Reading, about: str, news: str, only: Entry | None = None, surely: bool = False
-    ) -> Outcome | None:
-        """The entry for a question (`about`) that a short turn (`news`) was added to: the nearest that says what the
-        turn says and something of the question, or the one that it is held against (`only`)."""
-        hits = self.hits(whole)
-        near = [(hit, rank) for hit, rank in hits if self.book.left_over(hit.entry_id, news) <= NEWS_LEFT]
-        near = [h for h in hits if h[0].entry_id == only.id] if only else near
+    def nearest_with(self, whole: Reading, about: str, news: str, surely: bool) -> tuple[Entry, float] | None:
+        """The entry for a question (`about`) that a short turn (`news`) was added to, with its score: the nearest that
+        says what the turn says and something of the question."""
+        near = [(hit, rank) for hit, rank in self.hits(whole) if self.book.left_over(hit.entry_id, news) <= NEWS_LEFT]
         if not near or near[0][0].score < (BEHIND_A_JOB if surely else FAIR):
             return None
         if len(near) > 1 and near[0][1] - near[1][1] < (APART if surely else ENTRIES_CLOSE):
             return None
         entry = self.book.entry(near[0][0].entry_id)
-        knows = self.book.knows(entry.id, news) and self.book.knows(entry.id, about)
-        if not entry.exists or not (only or knows):
-            return None
+        knows = entry.exists and self.book.knows(entry.id, news) and self.book.knows(entry.id, about)
+        return (entry, near[0][1]) if knows else None
+
+    def told_with(self, entry: Entry, whole: Reading, news: str) -> Outcome | None:
+        """What an entry says to a question that a short turn (`news`) was added to; a yes or no only of that turn."""
         reply = look_up(whole.text, whole.stem, whole.form, entry, self.book, [], _stated(whole.facts))
-        if reply is None or (reply.verdict is not None and self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT):
+        if reply is None or (whole.form == "how-many" and not tells_count(entry.answer)):
             return None
-        return Outcome(reply, facts=whole.facts, entry=entry, sure=near[0][1])
+        if (judged := reply.verdict) is not None:
+            of_it = self.book.covers(news, f"{judged.stated} {reply.headline}") or any(c.isdigit() for c in news)
+            if not of_it or self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT:
+                return None
+        return Outcome(reply, facts=whole.facts, entry=entry)
 
     def _named_by_title(self, reading: Reading, found: list[tuple[Reply, float]]) -> tuple[Reply, float] | None:
         """The one of several close entries whose title the question says clearly more of than of the others'."""
@@ -444,6 +451,8 @@ def _may_answer(candidate: Candidate, reading: Reading) -> bool:
     """Whether a goal's value can be what a first question asks for: not where that is a length and the goal finds none,
     nor where the options are words and the goal finds an amount."""
     unit = UNITS.get(candidate.goal.quantity, ("",))[0]
+    if reading.form == "how-many" and unit != "count" and "number" in reading.words:
+        return False  # the number of breakers, say
     if reading.options and unit in AMOUNTS and not any(c.isdigit() for o in reading.options for c in o.text):
         return False
     return unit in INCHES or not asks_length(reading.words)
@@ -465,10 +474,9 @@ def entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
 
 
-def prompts(reading: Reading) -> bool:
-    """Whether a question is nothing but the name of a value ("overload size?", "what size wire motor")."""
-    kinds = ("ask", "weak_ask", "topic", "equipment")
-    named = [(e.start, e.end) for e in reading.entities if e.kind in kinds]
+def prompts(reading: Reading, topics: Sequence[str] = ()) -> bool:
+    """Whether a question is nothing but the name of a value, and of what it is ("overload size?", "wire for a motor")."""
+    named = [(e.start, e.end) for e in reading.entities if e.kind == "topic" and e.name in topics]
     return (
         bool(reading.asks)
         and reading.form in VALUE_FORMS
