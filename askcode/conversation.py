@@ -15,7 +15,7 @@ from askcode.core.replies import Missing, Next, Read, Reply
 from askcode.desk import Desk, Outcome, entity
 from askcode.lookup import ASKING_WORD
 from askcode.measures import numbers
-from askcode.rulebase.book import Book
+from askcode.rulebase.book import Book, Entry
 from askcode.settings import Settings
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from parsers import Ask, Fact, Reading
 
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
+LONGEST_WORD = 4  # words; what such a turn asks hangs on each of them
 LEAST_TOLD = 2  # amounts that make a turn of bare facts a whole question
 COUNTING = ("fewer", "more", "so-many", "one-of-them")  # turns that say how many of the like things there are
 GOES_ON = ("what-about", "same-at")  # marks of a turn that can only go on with the one before
@@ -268,7 +269,7 @@ class Conversation:
             for fact in reading.facts:
                 fact.negated = False
         if trade := entity(reading, "hazard"):
-            return Outcome(self.desk.hazard(reading, trade))
+            return Outcome(self.desk.hazard(reading, trade), hazard=trade)
         if (trade := entity(reading, "outside_trade")) and not self.desk.known_well(reading):
             return Outcome(
                 self.desk.outside(reading, f"That is about {trade}, which is outside what this tool answers.")
@@ -293,6 +294,8 @@ class Conversation:
             return Outcome(
                 self.desk.outside(reading, "That points back at something, and I cannot tell at what; name it and ask.")
             )
+        if shown is not None and shown.hazard and not fresh.settled and len(reading.words) <= LONGEST_ASIDE:
+            return Outcome(self.desk.hazard(reading, shown.hazard), hazard=shown.hazard)  # it goes on about that
         if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:
             return behind
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
@@ -305,11 +308,16 @@ class Conversation:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
             return followed if understood and followed.settled and (news or reading.asks) else fresh
+        if not followed.settled and reading.asks and not reading.facts:
+            for job in self.memory.earlier:  # it may be asked of a job before a digression
+                if (again := self._taken_up(job, reading)) is not None:
+                    return again
+        strange = bool(reading.unread) and not reading.facts and len(reading.words) <= LONGEST_WORD
         nearer = fresh.candidate is None or len(followed.reply.missing) < len(fresh.reply.missing)
-        if understood and (followed.settled or (nearer and followed.reply.status == "incomplete")):
+        if understood and (followed.settled or (nearer and not strange and followed.reply.status == "incomplete")):
             return followed
-        if fresh.candidate is None and len(reading.words) <= LONGEST_ASIDE and not understood:
-            return self._looked_up_with(reading) or self._lost(reading, followed)
+        if strange or (fresh.candidate is None and len(reading.words) <= LONGEST_ASIDE and not understood):
+            return self._looked_up_with(reading)[0] or self._lost(reading, followed)
         return fresh
 
     def _go_on(self, reading: Reading) -> Outcome:
@@ -325,19 +333,19 @@ class Conversation:
         for job in self.memory.earlier:
             if (again := self._taken_up(job, reading)) is not None:
                 return again
-        return self._looked_up_with(reading) or behind or self._lost(reading, followed)
+        return self._looked_up_with(reading)[0] or behind or self._lost(reading, followed)
 
     def _bears(self, outcome: Outcome, last: Outcome, reading: Reading) -> bool:
         return followups.bears(outcome, last, reading, self.asker.head_words)
 
     def _taken_up(self, job: Outcome, reading: Reading) -> Outcome | None:
-        """An earlier job gone on with, where a turn tells another value of what was told there (what about 20 hp)."""
+        """An earlier job gone on with, where a turn asks another value of it or tells a fact that bears on it."""
         assert job.candidate is not None
-        told = set(job.candidate.bound.inputs.values())
-        if reading.asks or not any(f.inputs and f.inputs[0][0] in told for f in reading.facts if is_amount(f)):
-            return None
         outcome = self._follow(reading, job)
-        if outcome.lost or not self._bears(outcome, job, reading):
+        if outcome.lost or outcome.candidate is None or not self._bears(outcome, job, reading):
+            return None
+        of_it = outcome.settled if reading.asks else outcome.candidate.name == job.candidate.name
+        if not of_it or _job(outcome) != _job(job):
             return None
         outcome.reply.notes.insert(0, f"Back to {job.candidate.goal.title}.")
         return outcome
@@ -399,9 +407,12 @@ class Conversation:
         figured = fresh is not None and fresh.candidate is not None
         if figured and not bare:
             return self._with_facts_of(shown, reading, fresh)
-        found = self._looked_up_with(reading)
-        if found is not None and (fresh is None or figured or not fresh.settled or found.sure > fresh.sure):
-            return found
+        found, sure = self._looked_up_with(reading)
+        if fresh is None or figured or not fresh.settled:
+            if found is not None:
+                return found
+        elif sure > fresh.sure:
+            return found or self._lost(reading)  # the rule of before says no more, and another is not meant
         marked = reading.follow in GOES_ON and not reading.facts and not figured
         if marked and fresh is not None and fresh.settled and fresh.entry is not shown.entry:
             return self._lost(reading)  # another rule that shares its words is no answer to what goes on with this one
@@ -419,32 +430,35 @@ class Conversation:
         fewer = len(outcome.reply.missing) < len(fresh.reply.missing)
         return outcome if outcome.candidate is not None and fewer else None
 
-    def _looked_up_with(self, reading: Reading) -> Outcome | None:
-        """What the question before and this turn together look up, where that is another answer than before."""
+    def _looked_up_with(self, reading: Reading) -> tuple[Outcome | None, float]:
+        """What the question before and this turn together look up, where that is another answer than before, and the
+        score of the entry that is nearest to the two."""
         shown = self.memory.shown
         if shown is None or not self.memory.about or entity(reading, "uncovered"):
-            return None
+            return None, 0.0
         news = followups.LEAD.sub("", reading.text).strip()
         figured = shown.entry is None
         judged = shown.reply.verdict.stated if shown.reply.verdict else ""
         about = followups.without(self.memory.about, self.asker.read(self.memory.about), reading, figured, judged)
         puts_up = "?" if shown.reply.verdict and not news.endswith("?") else ""
         whole = self.asker.read(f"{about.rstrip('?.! ')} {news}{puts_up}")
-        if not followups.words_left(reading, reading.facts if figured else followups.amounts(reading)):
-            found = (
-                None if figured else self.desk.look_up_with(whole, about, news, shown.entry)
-            )  # bare facts, held against it
+        bare = not followups.words_left(reading, reading.facts if figured else followups.amounts(reading))
+        if shown.entry is not None and bare:
+            near: tuple[Entry, float] | None = (shown.entry, 0.0)  # bare amounts are held against it
         else:
-            found = self.desk.look_up_with(whole, about, news, None, surely=figured)
+            near = None if bare else self.desk.nearest_with(whole, about, news, surely=figured)
+        if near is None:
+            return None, 0.0
+        found = self.desk.told_with(near[0], whole, news)
         if found is None or found.reply.headline == shown.reply.headline:
-            return None
-        if found.reply.verdict and followups.amounts(reading) and found.entry is not shown.entry:
-            return None
+            return None, near[1]
+        if found.reply.verdict and followups.amounts(reading) and near[0] is not shown.entry:
+            return None, near[1]
         told = found.settled and found.reply.verdict is None
         if shown.reply.verdict and told and not ASKING_WORD.search(news):
-            return None  # yes or no was asked, and is asked again of something else
-        found.follows = True
-        return found
+            return None, near[1]  # yes or no was asked, and is asked again of something else
+        found.follows, found.sure = True, near[1]
+        return found, near[1]
 
     def _lost(self, reading: Reading, followed: Outcome | None = None) -> Outcome:
         """Says what was not understood; what was still asked for stays asked."""
@@ -479,12 +493,17 @@ class Conversation:
             said.stated[0] if said and said.stated else None
         )  # was held against the answer; it is no fact of the job
         old = [f for f in last.facts if said is None or stated is None or said.inputs.get(id(f)) != stated]
+        typed = followups.amounts(reading)
+        if stated and len(typed) == 1 and not reading.asks and said is not None:
+            held = next(f for f in last.facts if said.inputs.get(id(f)) == stated)
+            if typed[0].kind == held.kind:
+                typed[0].inputs = held.inputs  # it is held against the answer as the one before was
+                reading.form = "yes/no"
         old, joined = self._joined(old, reading)
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
         facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
         outcome = self.desk.answer(reading, facts, last)
         outcome.follows = True
-        typed = followups.amounts(reading)
         used = outcome.candidate.bound.inputs if outcome.candidate else {}
         if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
             return Outcome(followups.not_understood(reading, self.edition), lost=True)

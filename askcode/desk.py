@@ -475,7 +475,7 @@ def entity(reading: Reading, kind: str) -> str | None:
 
 
 def prompts(reading: Reading, topics: Sequence[str] = ()) -> bool:
-    """Whether a question is nothing but the name of a value, and of what it is ("overload size?", "wire for a motor")."""
+    """Whether a question is nothing but the name of a value, and of what it is of ("overload size?", "motor wire")."""
     named = [(e.start, e.end) for e in reading.entities if e.kind == "topic" and e.name in topics]
     return (
         bool(reading.asks)

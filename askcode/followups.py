@@ -40,6 +40,10 @@ def bears(outcome: Outcome, last: Outcome, reading: Reading, heads: frozenset[st
     now, before = outcome.candidate, last.candidate
     if now is None or before is None or reading.edition or outcome.reply.verdict or outcome.reply.option:
         return True
+    if last.offered:
+        return bool(used(outcome, reading)) or bool(reading.asks)
+    if reading.asks and not now.asked:
+        return False
     if reading.asks or now.name != before.name:
         return now.name != before.name or bool(used(outcome, reading)) or not words_left(reading, [])
     told = used(outcome, reading)
@@ -113,7 +117,10 @@ def kept(old: Sequence[Fact], new: Sequence[Fact], joined: set[str], usable: fro
         name = fact.inputs[0][0]
         if (name, fact.thing) in replaced or name in listed_anew:
             return True
-        return any(n.kind == fact.kind and n.thing is None and _may_be(n, name) for n in new)
+        for one in (n for n in new if n.kind == fact.kind and n.thing is None and n.inputs):
+            if one.inputs[0][0] == name or (fact.thing is None and _may_be(one, name)):
+                return True
+        return False
 
     return [f for f in old if f.inputs and not gives_way(f)]
 
