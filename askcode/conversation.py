@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from parsers import Ask, Fact, Reading
 
 LONGEST_ASIDE = 10  # words; a longer turn is a question, whatever it holds
+LONGEST_NOUN = 2  # words; such a turn only names something
 LONGEST_WORD = 4  # words; what such a turn asks hangs on each of them
 LEAST_TOLD = 2  # amounts that make a turn of bare facts a whole question
 COUNTING = ("fewer", "more", "so-many", "one-of-them")  # turns that say how many of the like things there are
@@ -298,6 +299,8 @@ class Conversation:
             return Outcome(self.desk.hazard(reading, shown.hazard), hazard=shown.hazard)  # it goes on about that
         if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:
             return behind
+        if shown is not None and fresh.reply.status == "outside" and not entity(reading, "uncovered"):
+            fresh.lost = len(reading.words) <= LONGEST_NOUN  # the next turn may go on with what was answered
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
         told = any(is_amount(f) for f in reading.facts)
         if self.last is None or (fresh.settled and not (looked_up and (told or len(reading.words) <= LONGEST_ASIDE))):
@@ -308,7 +311,7 @@ class Conversation:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
             return followed if understood and followed.settled and (news or reading.asks) else fresh
-        if not followed.settled and reading.asks and not reading.facts:
+        if not followed.settled and reading.asks and not followups.amounts(reading):
             for job in self.memory.earlier:  # it may be asked of a job before a digression
                 if (again := self._taken_up(job, reading)) is not None:
                     return again
@@ -465,7 +468,8 @@ class Conversation:
         if (trade := entity(reading, "uncovered")) and not reading.facts:
             return Outcome(self.desk.outside(reading, f"I do not cover {trade} yet."), lost=True)
         reply = followups.not_understood(reading, self.edition)
-        if followed is not None and followed.reply.missing and followed.candidate is not None:
+        before, now = self.last and self.last.candidate, followed and followed.candidate
+        if followed is not None and followed.reply.missing and now and before and now.name == before.name:
             reply.missing = list(followed.reply.missing)
             reply.headline += f" {followed.reply.headline}"
         return Outcome(reply, lost=True)
@@ -503,11 +507,25 @@ class Conversation:
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
         facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
         outcome = self.desk.answer(reading, facts, last)
+        fits = bool(reading.asks) or len(typed) != 1 or bool(followups.used(outcome, reading))
+        if not fits and self._takes_the_place(typed[0], old):
+            facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
+            outcome = self.desk.answer(reading, facts, last)
         outcome.follows = True
         used = outcome.candidate.bound.inputs if outcome.candidate else {}
         if typed and not reading.asks and not any(id(f) in used for f in reading.facts):
             return Outcome(followups.not_understood(reading, self.edition), lost=True)
         return outcome
+
+    @staticmethod
+    def _takes_the_place(fact: Fact, old: Sequence[Fact]) -> bool:
+        """Whether an amount that fits nothing is taken for the one that was told before, of its kind or without a unit."""
+        told = [f for f in old if is_amount(f) and (f.kind == fact.kind or fact.text.isdigit())]
+        if len(told) != 1 or told[0].inputs == fact.inputs:
+            return False
+        fact.inputs, fact.unit, fact.kind = told[0].inputs, told[0].unit, told[0].kind
+        fact.value = str(fact.value) if isinstance(told[0].value, str) else fact.value
+        return True
 
     def _joined(self, old: list[Fact], reading: Reading) -> tuple[list[Fact], set[str]]:
         """In "and a receptacle" the new thing stands beside those of before: number them all. The facts of before, and

@@ -86,7 +86,7 @@ TURNS = {
     "another place": [("do bedrooms need afci", "Yes"), ("what about garages", "No"), ("and kitchens?", "Yes")],
     "another appliance": [("kitchen gfci", "Yes"), ("dishwasher?", "dishwasher"), ("garage", "garage")],
     # a bare fact behind a look-up is held against it (210.52(H), 250.119(A)), or it is asked what about it
-    "a length held against a rule": [("does a hallway need an outlet", "I cannot tell"), ("8 ft long", "No")],
+    "a length held against a rule": [("does a hallway need an outlet", "hallway"), ("8 ft long", "hallway")],
     "a size held against a rule": [("can I use black taped green #6", "No"), ("#4", "Yes")],
     "a length that the rule does not know": [("how many ground rods do i need", ""), ("300 ft", None)],
     # the calculator asks, all at once: Table 310.16, 6 AWG copper 55 A and 65 A; 430.32(A)(1): 10 A × 125%
@@ -141,6 +141,37 @@ TURNS = {
         ("go back to the motor", "14 AWG"),
         ("what about 20 hp", "10 AWG"),
     ],
+    "back by what is asked": [
+        ("20 hp 460 3 phase wire", "10 AWG"),
+        ("how deep is pvc", "18 in"),
+        ("breaker", "70 A"),
+        ("and the overload", None),
+    ],
+    # the bare number takes the place of the one that was told: 240.6(A), Table 250.122
+    "another rating": [("next size up from 105", "110 A"), ("115?", "125 A"), ("805 A?", "1000 A")],
+    "another device": [
+        ("ground for 100 amp sub panel", "8 AWG"),
+        ("125", "6 AWG"),
+        ("and the device is 60 A", "10 AWG"),
+    ],
+    # a second value is held against the answer as the first was: Table 250.66, 240.4(D)(3)
+    "another size to judge": [
+        ("gec size for a 2/0 copper service", "4 AWG"),
+        ("is #6 ok", "No"),
+        ("and 4 AWG?", "Yes"),
+    ],
+    "another breaker to judge": [("is #14 ok on a 20 amp breaker", "No"), ("on a 15?", "Yes")],
+    # trade sizes in inches, Table 352.30: 3 ft, 5 ft; 348.30: 4 1/2 ft
+    "a trade size": [
+        ("strap distance EMT", "10 ft"),
+        ("for PVC 1 inch", "3 ft"),
+        ('and 2"?', "5 ft"),
+        ("flex", "4 1/2 ft"),
+    ],
+    # another rule that shares a word is no answer: 680.26(B) wants solid copper, 404.8 speaks of switch handles
+    "a rule of the same place": [("pool bonding", "solid"), ("8 awg stranded ok?", "No")],
+    "no rule of another thing": [("height of receptacle above floor", "5 1/2 ft"), ("max height", None)],
+    "a danger goes on": [("how do I bypass a gfci", "dangerous"), ("ok but just for tonight", "dangerous")],
     # editions
     "an edition that is not here": [("20 hp 460 3 phase wire", "10 AWG"), ("in 2008", None), ("in 2020", "10 AWG")],
 }
