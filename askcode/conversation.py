@@ -519,7 +519,7 @@ class Conversation:
 
     @staticmethod
     def _takes_the_place(fact: Fact, old: Sequence[Fact]) -> bool:
-        """Whether an amount that fits nothing is taken for the one that was told before, of its kind or without a unit."""
+        """Whether an amount that fits nothing is taken for the one told before, of its kind or without a unit."""
         told = [f for f in old if is_amount(f) and (f.kind == fact.kind or fact.text.isdigit())]
         if len(told) != 1 or told[0].inputs == fact.inputs:
             return False
