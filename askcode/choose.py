@@ -101,7 +101,7 @@ def bind(
             score *= UNCLAIMED if states and not claims_made and id(fact) not in checked else 1.0
             if score >= LEAST_CLAIM and (states or name in usable):
                 claims.append((score, -order, fact, name, states))
-    claims.sort(key=lambda c: (c[2].more.get("pair") is not None and c[2].kind == "metal", -c[0], c[1]))
+    claims.sort(key=lambda c: (_turn_of(c[2]), -c[0], c[1]))
     for _, _, fact, name, states in claims:
         if id(fact) in bound.inputs:
             continue
@@ -127,12 +127,12 @@ def bind(
 
 
 def pair(facts: Sequence[Fact], text: str) -> None:
-    """Mark each metal and the size that it stands with in one turn ("3/0 copper", "aluminum service, 4/0")."""
-    sizes = [f for f in facts if f.kind == "wire_size"]
-    for metal in (f for f in facts if f.kind == "metal"):
-        near = [s for s in sizes if "pair" not in s.more and _words_between(text, metal, s) <= BESIDE]
-        if near:
-            size = min(near, key=lambda s: (_words_between(text, metal, s), s.start > metal.start))
+    """Mark each metal and the size that it stands with in one turn ("3/0 copper", "aluminum service, 4/0"), the nearest
+    first: of "AL gec 4/0 al svc" the second metal is that of the 4/0."""
+    sizes, metals = ([f for f in facts if f.kind == kind] for kind in ("wire_size", "metal"))
+    beside = [(_words_between(text, m, s), s.start > m.start, m, s) for m in metals for s in sizes]
+    for words, _, metal, size in sorted(beside, key=lambda pair: pair[:2]):
+        if words <= BESIDE and "pair" not in metal.more and "pair" not in size.more:
             size.more["pair"] = metal.more["pair"] = object()
 
 
@@ -141,6 +141,11 @@ def _words_between(text: str, one: Fact, other: Fact) -> int:
     first, last = sorted((one, other), key=lambda f: f.start)
     between = text[first.end : last.start]
     return FAR if "," in between or ";" in between else len(between.split())
+
+
+def _turn_of(fact: Fact) -> int:
+    """When a fact is given its input: sizes first, then the metals that stand with one, then all the others."""
+    return 0 if fact.kind == "wire_size" else 1 if fact.kind == "metal" and "pair" in fact.more else 2
 
 
 def _same_conductor(size: str | None, metal: Fact, usable: frozenset[str]) -> str | None:

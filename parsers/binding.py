@@ -371,7 +371,8 @@ class Binder:
         """Keep the two values of which one is meant as they are now, in °C."""
         for one, other in pairwise(mentions):
             if _same_one(one, other):
-                one.more = other.more = {**one.more, **other.more, "either": (one.value, other.value)}
+                either = (one.value, other.value)
+                one.more, other.more = one.more | {"either": either}, other.more | {"either": either}
 
     @staticmethod
     def _chosen_from(mentions: list[Mention]) -> None:
