@@ -27,7 +27,8 @@ LONGEST_NOUN = 2  # words; such a turn only names something
 LONGEST_WORD = 4  # words; what such a turn asks hangs on each of them
 LEAST_TOLD = 2  # amounts that make a turn of bare facts a whole question
 COUNTING = ("fewer", "more", "so-many", "one-of-them")  # turns that say how many of the like things there are
-GOES_ON = ("what-about", "same-at")  # marks of a turn that can only go on with the one before
+PROPERTIES = ("metal", "phases", "insulation", "device_type")  # kinds of words that tell a property of something
+GOES_ON = ("what-about", "same-at", "no")  # marks of a turn that can only go on with the one before
 MOST_THINGS = 20  # of one kind, in a follow-up that counts them
 MOST_EARLIER = 4  # jobs that are kept to go back to
 
@@ -327,7 +328,7 @@ class Conversation:
         """A turn that can only be a follow-up: of what was looked up last, of the last job, or of one before it."""
         assert self.last is not None
         shown = self.memory.shown
-        behind = self._behind_look_up(reading, None) if shown is not None and shown.entry is not None else None
+        behind = self._behind_look_up(reading, None) if shown is not None and shown.looked_up else None
         if behind is not None and not behind.lost:
             return behind
         followed = self._follow(reading)
@@ -368,6 +369,12 @@ class Conversation:
         if not things:
             return None
         told = [f for f in reading.facts if f not in numbers_told]
+        if len(things) == 1 and numbers_told and numbers_told[0].kind == "number":
+            unit = str(things[0].unit)
+            many, one = f"{numbers_told[0].value:g} of {things[0].text}", f"one of {numbers_told[0].value:g} {unit}"
+            line = f"Is that {many}, or {one}? Say “{numbers_told[0].value:g} of them”, or “{one[7:]}”."
+            missing = [Missing("question", line)]
+            return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
         count = {"fewer": len(things) - 1, "more": len(things) + 1, "one-of-them": 1}.get(act)
         count = int(numbers_told[0].value) if count is None else count
         if len({(f.value, f.unit) for f in things}) > 1 or not 0 < count <= MOST_THINGS:
@@ -403,7 +410,7 @@ class Conversation:
         """A short turn behind a look-up, looked up together with the question before; a bare fact is held against that
         look-up and is no calculation of its own. None for a question that stands by itself (`fresh` is its reply)."""
         shown = self.memory.shown
-        if shown is None or shown.entry is None or reading.options or len(reading.words) > LONGEST_ASIDE:
+        if shown is None or not shown.looked_up or reading.options or len(reading.words) > LONGEST_ASIDE:
             return None
         told = followups.amounts(reading)
         bare = bool(told) and not reading.asks and len(told) < LEAST_TOLD
@@ -414,13 +421,14 @@ class Conversation:
         if fresh is None or figured or not fresh.settled:
             if found is not None:
                 return found
-        elif sure > fresh.sure:
+        elif sure > fresh.sure and (found or reading.form != "yes/no"):
             return found or self._lost(reading)  # the rule of before says no more, and another is not meant
-        marked = reading.follow in GOES_ON and not reading.facts and not figured
+        marked = reading.follow in GOES_ON and not figured
         if marked and fresh is not None and fresh.settled and fresh.entry is not shown.entry:
             return self._lost(reading)  # another rule that shares its words is no answer to what goes on with this one
         if bare and reading.form == "statement" and (figured or fresh is None or not fresh.settled):
-            asked = followups.what_about(told, shown.entry.title, reading.text, self.edition)
+            title = shown.entry.title if shown.entry else listed([r.question for r in shown.reply.readings], "or")
+            asked = followups.what_about(told, title, reading.text, self.edition)
             return Outcome(asked, lost=True)
         return None
 
@@ -440,28 +448,30 @@ class Conversation:
         if shown is None or not self.memory.about or entity(reading, "uncovered"):
             return None, 0.0
         news = followups.LEAD.sub("", reading.text).strip()
-        figured = shown.entry is None
+        figured = not shown.looked_up
         judged = shown.reply.verdict.stated if shown.reply.verdict else ""
         about = followups.without(self.memory.about, self.asker.read(self.memory.about), reading, figured, judged)
         puts_up = "?" if shown.reply.verdict and not news.endswith("?") else ""
         whole = self.asker.read(f"{about.rstrip('?.! ')} {news}{puts_up}")
-        bare = not followups.words_left(reading, reading.facts if figured else followups.amounts(reading))
-        if shown.entry is not None and bare:
-            near: tuple[Entry, float] | None = (shown.entry, 0.0)  # bare amounts are held against it
-        else:
-            near = None if bare else self.desk.nearest_with(whole, about, news, surely=figured)
+        told_facts = [f for f in reading.facts if figured or is_amount(f) or f.kind in PROPERTIES]
+        near: Entry | None = None
+        sure = 0.0
+        if followups.words_left(reading, told_facts):
+            near, sure = self.desk.nearest_with(whole, about, news, shown.entry)
+        elif not figured:
+            near = shown.entry  # bare facts are held against it
         if near is None:
-            return None, 0.0
-        found = self.desk.told_with(near[0], whole, news)
+            return None, sure
+        found = self.desk.told_with(near, whole, news)
         if found is None or found.reply.headline == shown.reply.headline:
-            return None, near[1]
-        if found.reply.verdict and followups.amounts(reading) and near[0] is not shown.entry:
-            return None, near[1]
+            return None, sure
+        if found.reply.verdict and followups.amounts(reading) and near is not shown.entry:
+            return None, sure
         told = found.settled and found.reply.verdict is None
         if shown.reply.verdict and told and not ASKING_WORD.search(news):
-            return None, near[1]  # yes or no was asked, and is asked again of something else
-        found.follows, found.sure = True, near[1]
-        return found, near[1]
+            return None, sure  # yes or no was asked, and is asked again of something else
+        found.follows, found.sure = True, sure
+        return found, sure
 
     def _lost(self, reading: Reading, followed: Outcome | None = None) -> Outcome:
         """Says what was not understood; what was still asked for stays asked."""
@@ -482,6 +492,7 @@ class Conversation:
         return (
             bool(asked)
             and not reading.asks
+            and reading.form != "yes/no"
             and bool(reading.facts)
             and all(any(name in asked for name, _ in fact.inputs) for fact in reading.facts)
         )
@@ -491,7 +502,7 @@ class Conversation:
         last = last or self.last
         assert last is not None
         self._name_bare_numbers(reading)
-        followups.answer_what_was_asked(reading, [m.input for m in last.reply.missing])
+        followups.answer_what_was_asked(reading, [m.input for m in last.reply.missing], self.book.inputs())
         said = last.candidate.bound if last.candidate else None
         stated = (
             said.stated[0] if said and said.stated else None

@@ -43,6 +43,8 @@ ENTRIES_NEAR = 0.12  # how far below the best an entry may be that decides where
 TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two close entries is taken
 # how much of a short turn, and of it with the question before, an entry may leave over that answers the two together
 NEWS_LEFT, WHOLE_LEFT = 0.5, 0.4
+FAR_BEHIND, HALF = 0.12, 0.5  # of the rule of before another stands too far; of a turn's words a verdict must name half
+COMPARED = re.compile(r"\b(?:than|past|beyond|exceed\w*)\b", re.I)  # words that may turn a verdict round
 BEHIND_A_JOB = 0.55  # the score that an entry needs to answer a turn behind a calculation
 ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
@@ -82,6 +84,11 @@ class Outcome:
     follows: bool = False  # whether it went on with what was said before
     hazard: str = ""  # what is dangerous in what was asked
     lost: bool = False  # whether a turn was not understood, so that the talk stays where it was
+
+    @property
+    def looked_up(self) -> bool:
+        """Whether it is an entry, or offers some."""
+        return self.entry is not None or (self.candidate is None and bool(self.offered))
 
     @property
     def settled(self) -> bool:
@@ -345,17 +352,23 @@ class Desk:
         reply, rank = found[0]
         return Outcome(reply, facts=reading.facts, entry=read[id(reply)], sure=rank), rank
 
-    def nearest_with(self, whole: Reading, about: str, news: str, surely: bool) -> tuple[Entry, float] | None:
+    def nearest_with(
+        self, whole: Reading, about: str, news: str, before: Entry | None
+    ) -> tuple[Entry | None, float]:
         """The entry for a question (`about`) that a short turn (`news`) was added to, with its score: the nearest that
-        says what the turn says and something of the question."""
-        near = [(hit, rank) for hit, rank in self.hits(whole) if self.book.left_over(hit.entry_id, news) <= NEWS_LEFT]
-        if not near or near[0][0].score < (BEHIND_A_JOB if surely else FAIR):
-            return None
-        if len(near) > 1 and near[0][1] - near[1][1] < (APART if surely else ENTRIES_CLOSE):
-            return None
+        says what the turn says and something of the question. `before` is what was looked up, if anything was."""
+        hits = self.hits(whole)
+        near = [(hit, rank) for hit, rank in hits if self.book.left_over(hit.entry_id, news) <= NEWS_LEFT]
+        first = hits[0][1] if before is not None and hits and hits[0][0].entry_id == before.id else 0.0
+        if first - (near[0][1] if near else 0.0) > FAR_BEHIND:
+            return None, first  # it is about the rule of before, which does not tell
+        if not near or near[0][0].score < (FAIR if before else BEHIND_A_JOB):
+            return None, 0.0
+        if len(near) > 1 and near[0][1] - near[1][1] < (ENTRIES_CLOSE if before else APART):
+            return None, 0.0
         entry = self.book.entry(near[0][0].entry_id)
         knows = entry.exists and self.book.knows(entry.id, news) and self.book.knows(entry.id, about)
-        return (entry, near[0][1]) if knows else None
+        return (entry, near[0][1]) if knows else (None, 0.0)
 
     def told_with(self, entry: Entry, whole: Reading, news: str) -> Outcome | None:
         """What an entry says to a question that a short turn (`news`) was added to; a yes or no only of that turn."""
@@ -363,8 +376,8 @@ class Desk:
         if reply is None or (whole.form == "how-many" and not tells_count(entry.answer)):
             return None
         if (judged := reply.verdict) is not None:
-            of_it = self.book.covers(news, f"{judged.stated} {reply.headline}") or any(c.isdigit() for c in news)
-            if not of_it or self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT:
+            said = self.book.covers(news, f"{judged.stated} {reply.headline}") >= HALF or any(c.isdigit() for c in news)
+            if not said or COMPARED.search(news) or self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT:
                 return None
         return Outcome(reply, facts=whole.facts, entry=entry)
 

@@ -22,7 +22,7 @@ WORD = re.compile(r"[#\w][\w'/.#°-]*|\"")
 LIGHT = re.compile(
     "a|an|in|on|of|for|at|to|with|by|it|its|it's|is|are|be|was|they|all|both|and|so|ok|okay|yes|yeah|then|use|used|using|"
     "uses|i|we|you|have|has|i'm|im|what|about|if|how|make|that's|thats|that|this|these|those|say|well|now|run|runs|from|no|"
-    "not|but|or|my|our|please|just|do|does|need|size|max|min|the|a"
+    "not|but|or|my|our|please|just|do|does|need|size|max|min|the|a|can|could|may|will|would|should|did|there|than"
 )
 LEAD = re.compile(r"^(?:(?:and|ok|okay|so|but|also|then|now|well|what about|how about|what if|for)\b[\s,]*)+", re.I)
 YES = re.compile(r"\s*(?:ok\s+)?(?:yes|yep|yup|yeah|sure|correct|it is|it does)\b.{0,2}(?:it is|it does)?\W*", re.I)
@@ -134,13 +134,17 @@ def _may_be(fact: Fact, name: str) -> bool:
     return dict(fact.inputs).get(name, 0.0) >= FAR_BELOW * fact.inputs[0][1] if fact.inputs else False
 
 
-def answer_what_was_asked(reading: Reading, asked: Sequence[str]) -> None:
-    """A fact that may fill just one of the inputs that were asked for fills it ("4/0 aluminum", for a service)."""
+def answer_what_was_asked(reading: Reading, asked: Sequence[str], inputs: Mapping[str, Input]) -> None:
+    """A fact that may fill just one of the inputs that were asked for, or names a choice of it, fills it: the metal of
+    "4/0 aluminum" is that of the service."""
     if reading.asks:
         return
     taken: set[str] = set()
     for fact in reading.facts:
-        names = [name for name in dict.fromkeys(asked) if name in dict(fact.inputs) and name not in taken]
+        may = {*dict(fact.inputs), *(n for n in asked if n in inputs and fact.text.lower() in inputs[n].choices)}
+        names = [name for name in dict.fromkeys(asked) if name in may and name not in taken]
+        if len(names) == 1 and names[0] not in dict(fact.inputs):
+            fact.value, fact.kind = fact.text.lower(), inputs[names[0]].kind or fact.kind
         if len(names) == 1:
             fact.inputs = [(names[0], 1.0), *((n, s) for n, s in fact.inputs if n != names[0])]
             taken.add(names[0])

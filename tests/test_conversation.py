@@ -127,7 +127,8 @@ TURNS = {
     "one more of another size": [("three 10 hp motors 480v feeder size", "45.5 A"), ("and a 40 hp", "107 A")],
     # 52 × 1.25 + 52 = 117 A; 150 A for one
     "two of one": [("40 hp 480 3ph wire", "65 A"), ("two of them", "117 A"), ("breaker for one", "150 A")],
-    "three of one": [("20 hp 460 3ph wire", "33.75 A"), ("make it three", "87.75 A")],
+    "three of one": [("20 hp 460 3ph wire", "33.75 A"), ("make it three of them", "87.75 A")],
+    "three of one, or one of three": [("20 hp 460 3ph wire", "33.75 A"), ("make it three", None), ("3 hp", "14 AWG")],
     # a digression keeps the job before it
     "back by a fact": [
         ("10 hp 480 3 phase wire", "14 AWG"),
