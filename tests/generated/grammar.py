@@ -247,9 +247,7 @@ class Writer:
         before = self.one_of(["breaker is", "on a breaker of", "circuit breaker rated"])
         plain = f"{before} {text}{self.one_of(['A', ' A', ' amps', ' amp'])}"  # "225 a ground wire" has an article
         said, word = (f"{amps} {word}", word) if self.chance(0.8) else (plain, "breaker")
-        breaker = (
-            {"device_type?": "breaker"} if word in ("breaker", "bkr", "CB", "circuit breaker") else {}
-        )
+        breaker = {"device_type?": "breaker"} if word in ("breaker", "bkr", "CB", "circuit breaker") else {}
         return said, {"device_rating": int(text)} | breaker | ({"device_type?": "fuse"} if word == "fuse" else {})
 
     def amps(self, text: str) -> str:
