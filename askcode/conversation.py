@@ -167,6 +167,8 @@ class Conversation:
         self.past.append(was)
         last, carried, earlier = was.last, was.carried, was.earlier
         about = was.about if outcome.follows else reading.stem
+        if outcome.looked_up and not outcome.follows and was.about and len(reading.words) <= LONGEST_NOUN:
+            about = f"{was.about.rstrip('?.! ')} {reading.stem}"  # so short a turn is not all that the talk is about
         if outcome.candidate is not None:
             if was.last is not None and was.last.candidate is not None and not outcome.follows:
                 earlier = (was.last, *(o for o in earlier if _job(o) != _job(was.last)))
@@ -235,7 +237,8 @@ class Conversation:
         before = self.memory.before
         if act == "check" and shown is not None and before is not None and (letter := _letter(reading, before)):
             return key_says(Before(shown.reply, shown.derivation), letter, before.options, self.book)
-        if act is None or reading.facts or reading.asks or reading.options or len(reading.words) > LONGEST_ASIDE:
+        asked = bool(reading.asks) and act != "dont-know"
+        if act is None or reading.facts or asked or reading.options or len(reading.words) > LONGEST_ASIDE:
             return None
         if act == "start-over":
             self.start_over()
@@ -246,10 +249,11 @@ class Conversation:
             return (
                 back.reply if back else Reply(reading.text, "incomplete", self.edition, "Nothing is left to take back.")
             )
+        if act == "thanks" and not followups.words_left(reading, []):
+            line = "What is next? What was said so far still holds." if shown else "What is the question?"
+            return Reply(reading.text, "incomplete", self.edition, line)
         if shown is None:
             return None
-        if act == "thanks" and not followups.words_left(reading, []):
-            return Reply(reading.text, "incomplete", self.edition, "What is next? What was said so far still holds.")
         if act == "skip":
             self.memory = Memory()
             return Reply(reading.text, "incomplete", self.edition, "Skipped. What is the next question?")
@@ -312,7 +316,9 @@ class Conversation:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
             return followed if understood and followed.settled and (news or reading.asks) else fresh
-        if not followed.settled and reading.asks and not followups.amounts(reading):
+        told_of = followed.candidate.goal.topics if followed.candidate else ()
+        related = self.last.candidate is not None and {*told_of} & {*self.last.candidate.goal.topics}
+        if not followed.settled and reading.asks and not followups.amounts(reading) and not related:
             for job in self.memory.earlier:  # it may be asked of a job before a digression
                 if (again := self._taken_up(job, reading)) is not None:
                     return again
@@ -417,11 +423,15 @@ class Conversation:
         figured = fresh is not None and fresh.candidate is not None
         if figured and not bare:
             return self._with_facts_of(shown, reading, fresh)
-        found, sure = self._looked_up_with(reading)
+        found, near, sure = self._looked_up_with(reading)
         if fresh is None or figured or not fresh.settled:
             if found is not None:
                 return found
-        elif sure > fresh.sure and (found or reading.form != "yes/no"):
+        elif near is not None and fresh.entry is not None and near.id == fresh.entry.id:
+            if found is not None or fresh.reply.headline == shown.reply.headline:
+                return found or self._lost(reading)
+            fresh.follows = True  # the two together say the same, so the talk goes on about it
+        elif sure > fresh.sure and (found or not followups.WHOLE.match(reading.text)):
             return found or self._lost(reading)  # the rule of before says no more, and another is not meant
         marked = reading.follow in GOES_ON and not figured
         if marked and fresh is not None and fresh.settled and fresh.entry is not shown.entry:
@@ -441,18 +451,20 @@ class Conversation:
         fewer = len(outcome.reply.missing) < len(fresh.reply.missing)
         return outcome if outcome.candidate is not None and fewer else None
 
-    def _looked_up_with(self, reading: Reading) -> tuple[Outcome | None, float]:
-        """What the question before and this turn together look up, where that is another answer than before, and the
-        score of the entry that is nearest to the two."""
+    def _looked_up_with(self, reading: Reading) -> tuple[Outcome | None, Entry | None, float]:
+        """What the question before and this turn together look up, where that is another answer than before, the
+        entry that is nearest to the two, and its score."""
         shown = self.memory.shown
         if shown is None or not self.memory.about or entity(reading, "uncovered"):
-            return None, 0.0
+            return None, None, 0.0
         news = followups.LEAD.sub("", reading.text).strip()
         figured = not shown.looked_up
         judged = shown.reply.verdict.stated if shown.reply.verdict else ""
         about = followups.without(self.memory.about, self.asker.read(self.memory.about), reading, figured, judged)
         puts_up = "?" if shown.reply.verdict and not news.endswith("?") else ""
         whole = self.asker.read(f"{about.rstrip('?.! ')} {news}{puts_up}")
+        if ASKING_WORD.search(news):
+            whole.form = reading.form  # it is no yes or no that is asked now
         told_facts = [f for f in reading.facts if figured or is_amount(f) or f.kind in PROPERTIES]
         near: Entry | None = None
         sure = 0.0
@@ -461,17 +473,17 @@ class Conversation:
         elif not figured:
             near = shown.entry  # bare facts are held against it
         if near is None:
-            return None, sure
+            return None, None, sure
         found = self.desk.told_with(near, whole, news)
         if found is None or found.reply.headline == shown.reply.headline:
-            return None, sure
+            return None, near, sure
         if found.reply.verdict and followups.amounts(reading) and near is not shown.entry:
-            return None, sure
+            return None, near, sure
         told = found.settled and found.reply.verdict is None
         if shown.reply.verdict and told and not ASKING_WORD.search(news):
-            return None, sure  # yes or no was asked, and is asked again of something else
+            return None, near, sure  # yes or no was asked, and is asked again of something else
         found.follows, found.sure = True, sure
-        return found, sure
+        return found, near, sure
 
     def _lost(self, reading: Reading, followed: Outcome | None = None) -> Outcome:
         """Says what was not understood; what was still asked for stays asked."""
@@ -511,8 +523,9 @@ class Conversation:
         typed = followups.amounts(reading)
         if stated and len(typed) == 1 and not reading.asks and said is not None:
             held = next(f for f in last.facts if said.inputs.get(id(f)) == stated)
-            if typed[0].kind == held.kind:
-                typed[0].inputs = held.inputs  # it is held against the answer as the one before was
+            if typed[0].kind in (held.kind, "number"):  # it is held against the answer as the one before was
+                typed[0].inputs, typed[0].kind, typed[0].unit = held.inputs, held.kind, held.unit
+                typed[0].value = str(typed[0].value) if isinstance(held.value, str) else typed[0].value
                 reading.form = "yes/no"
         old, joined = self._joined(old, reading)
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
@@ -532,7 +545,7 @@ class Conversation:
     def _takes_the_place(fact: Fact, old: Sequence[Fact]) -> bool:
         """Whether an amount that fits nothing is taken for the one told before, of its kind or without a unit."""
         told = [f for f in old if is_amount(f) and (f.kind == fact.kind or fact.text.isdigit())]
-        if len(told) != 1 or told[0].inputs == fact.inputs:
+        if len(told) != 1 or told[0].inputs == fact.inputs or (fact.kind != told[0].kind == "wire_size"):
             return False
         fact.inputs, fact.unit, fact.kind = told[0].inputs, told[0].unit, told[0].kind
         fact.value = str(fact.value) if isinstance(told[0].value, str) else fact.value

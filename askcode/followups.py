@@ -30,6 +30,8 @@ NO = re.compile(r"\s*(?:ok\s+)?(?:no|nope|nah|not|it isn't|it's not)\b.{0,2}(?:i
 JOINS = re.compile(r"\s*(?:[,;&/+]\s*)?(?:[,;&/+]|\b(?:and|plus|with)\b)\s*(?:&\s*)?(?:\b(?:the|an|a)\b)?\s*")
 LISTS = re.compile(r"[&+]|\b(?:and|plus)\b", re.I)
 ONE_MORE = re.compile(r"\b(?:a|an|another|one)\s+$")
+# What begins a question of its own that asks yes or no.
+WHOLE = re.compile(r"\W*(?:is|are|am|can|could|may|must|do|does|did|should|shall|will|would|has|have)\b", re.I)
 NAMED = ("place", "location")  # kinds of words of which a follow-up names another
 THINGS = ("raceway", "equipment")  # words that name a thing of which something may be asked
 

@@ -17,7 +17,6 @@ REQUIRED = ("requires", "exempts")
 SAID_OVER, CLEARLY = 0.66, 0.12
 
 
-
 @dataclass(slots=True)
 class Named:
     """An item of an entry's lists that a text names, and whether its list affirms or denies."""
@@ -38,7 +37,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry)
-    if named is not None and not (named.affirms and _another_amount(stem, [named.item.because])):
+    if named is not None and not (named.affirms and another_amount(stem, [named.item.because])):
         if phrase is None:
             return _turned(stem, named)
         item = _turned(stem, named)
@@ -78,7 +77,8 @@ DENIED = re.compile(
 
 # "smaller than 1/0", "more than 20 A": what holds of a thing need not hold of less or more of it.
 COMPARED = re.compile(
-    r"\b(?:smaller|less|lower|larger|bigger|higher|greater|longer|shorter|closer|nearer|fewer)(?: than)?\b|"
+    r"\b(?:smaller|less|lower|larger|bigger|higher|greater|longer|shorter|closer|nearer|fewer|"
+    r"further|farther|wider|deeper)(?: than)?\b|"
     r"\b(?:more than|exceed(?:s|ing)?)\b",
     re.I,
 )
@@ -227,7 +227,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if len([w for w in tokens(phrase) if w not in SMALL]) <= BRIEF and book.covers(phrase, stem) < WHOLE:
         return None  # of a few words each tells: "a switch on the white wire" is not a white switch
     told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
-    if not book.points(phrase, stem) or (not numbers(phrase) and _another_amount(stem, told)):
+    if not book.points(phrase, stem) or (not numbers(phrase) and another_amount(stem, told)):
         return None
     if any(_turns(turn, stem, phrase) for turn in (*TURNS, COMPARED)):
         return None  # the question may ask for the contrary of the phrase
@@ -247,14 +247,15 @@ UNIT_NAMES = {
 _HAS_UNIT = {name: re.compile(rf"[\d./ ]*\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
 
 
-def _another_amount(stem: str, values: Iterable[str]) -> bool:
+def another_amount(stem: str, values: Iterable[str], kinds: Iterable[str] = tuple(UNIT_NAMES)) -> bool:
     """Whether a question states an amount of a kind on which an answer turns, and none that it gives: then words do
     not decide."""
     text, values = spelled(stem), spelled(" ; ".join(values))
     given = set(numbers(values))
+    units = [_HAS_UNIT[kind] for kind in kinds]
     return any(
         unit.search(values) and any(not given.issuperset(numbers(found[0])) for found in unit.finditer(text))
-        for unit in _HAS_UNIT.values()
+        for unit in units
     )
 
 
@@ -275,5 +276,3 @@ def _crossed(phrase: str, stem: str, book: Book) -> float:
     said = _NUMBERED.findall(stem)
     met = sum(any(n == m and book.covers(thing, other) > 0.15 for m, other in said) for n, thing in wanted)
     return CROSSED * (1 - met / len(wanted))
-
-

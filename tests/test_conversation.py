@@ -173,6 +173,11 @@ TURNS = {
     "a rule of the same place": [("pool bonding", "solid"), ("8 awg stranded ok?", "No")],
     "no rule of another thing": [("height of receptacle above floor", "5 1/2 ft"), ("max height", None)],
     "a danger goes on": [("how do I bypass a gfci", "dangerous"), ("ok but just for tonight", "dangerous")],
+    "another question of the same thing": [
+        ("do i need two ground rods", "Yes"),
+        ("how far apart", "Keep them at least 6 ft"),
+    ],
+    "no answer twice": [("recessed light insulation clearance", "1/2 in"), ("ic rated", None)],
     # editions
     "an edition that is not here": [("20 hp 460 3 phase wire", "10 AWG"), ("in 2008", None), ("in 2020", "10 AWG")],
 }
