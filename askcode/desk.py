@@ -30,7 +30,7 @@ from askcode.measures import INCHES, Measure, measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
-from askcode.verdicts import SMALL, on_subject
+from askcode.verdicts import SMALL, another_amount, on_subject
 
 if TYPE_CHECKING:
     from askcode.asker import Asker
@@ -52,6 +52,7 @@ FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so fa
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
 AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
+CIRCUIT = ("voltage", "current")  # of which an answer that tells a limit may be for another circuit
 RATE = re.compile(r"\b(?:each|every|per) \d")  # an answer that tells a rate and no count
 CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition")  # kinds that people tell whether they matter or not
 # kinds of amounts that no answer may pass over
@@ -321,6 +322,8 @@ class Desk:
                 continue  # a number is wanted of those that were told, and the entry tells how to come by one
             if not (words or options) and (len(strange) > 1 or (uncovered and amounts)):
                 continue
+            if strange and not (words or options) and another_amount(reading.stem, [entry.answer], CIRCUIT):
+                continue  # what it tells is for other volts or amperes than were named
             reply = look_up(reading.text, reading.stem, reading.form, entry, self.book, options, _stated(reading.facts))
             unsure = reply is not None and reply.verdict is not None and hit.score < CERTAIN
             if unsure and not on_subject(entry, reading.stem, self.book):

@@ -6,7 +6,7 @@ import math
 from typing import Annotated
 
 from askcode.core.errors import Refuse
-from askcode.core.quantities import Choice, Count, Feet, Flag, Inches, Unit, Volts
+from askcode.core.quantities import Amps, Choice, Count, Feet, Flag, Inches, Unit, Volts
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table
 
@@ -42,14 +42,23 @@ def is_rigid(wiring_method: Choice) -> bool:
     return wiring_method in RIGID
 
 
-def gfci_protected(gfci_circuit: Flag = ASSUMED) -> bool:
+def gfci_protected(
+    gfci_cover_voltage: Volts,
+    gfci_cover_device: Amps,
+    gfci_circuit: Flag = ASSUMED,
+    voltage: Volts | None = None,
+    device_rating: Amps | None = None,
+) -> bool:
     """it is a residential branch circuit of at most 120 V and 20 A with GFCI protection"""
-    return gfci_circuit == "yes"
+    small = (voltage or 0) <= gfci_cover_voltage and (device_rating or 0) <= gfci_cover_device
+    return gfci_circuit == "yes" and small
 
 
-def low_voltage(low_voltage_circuit: Flag = ASSUMED) -> bool:
+def low_voltage(
+    low_voltage_cover: Volts, low_voltage_circuit: Flag = ASSUMED, voltage: Volts | None = None
+) -> bool:
     """it is irrigation control or landscape lighting of at most 30 V"""
-    return low_voltage_circuit == "yes"
+    return low_voltage_circuit == "yes" and (voltage or 0) <= low_voltage_cover
 
 
 def spaced_by_trade_size(wiring_method: Choice) -> bool:
