@@ -296,6 +296,8 @@ class Making:
             return False
         if f"{value:g}" in rule.get("except", ()) or ("step" in rule and value % float(rule["step"])):
             return False
+        if "not_then" in rule and re.match(rule["not_then"], self.low[mention.end :]):
+            return False  # "three continuous-duty motors" are no amperes
         after = starts.get(mention.last)
         if after is None and mention.last < len(self.tokens) and self.tokens[mention.last] in thin:
             after = starts.get(mention.last + 1)
