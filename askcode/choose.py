@@ -293,12 +293,13 @@ class Chooser:
             units={f.unit or UNIT_OF.get(f.kind, "") for option in reading.options for f in option.facts},
         )
         told = {name for fact in facts for name, _ in fact.inputs}
+        plain = {fact.inputs[0][0] for fact in facts if fact.inputs}  # what the facts most likely are
         found = [
             self._weigh(name, goal, said)
             for name, goal in self.book.goals().items()
             if self._may_be_meant(goal, said, told)
             and goal.subject in self.subjects
-            and (goal.needs_topic == "no" or self._on_topic(goal, said))
+            and (goal.needs_topic == "no" or self._on_topic(goal, said) or plain & set(goal.prefers))
         ]
         return sorted(found, key=lambda c: -c.score)
 
