@@ -241,10 +241,14 @@ class Making:
         return {"count": count} if count is not None and quantity.kind == "wire_size" else {}
 
     def _repeated(self, mentions: list[Mention]) -> list[Mention]:
-        """In "2 switches" the word stands for two; "the switch" is one that was named before."""
+        """In "2 switches" the word stands for two; "the switch", "the 40 hp motor" are some that were named before."""
         found: list[Mention] = []
         for mention in mentions:
             copies, said = 1, self.low[mention.start : mention.end].rstrip("s")
+            if not mention.word and mention.kind in self.reader.binder.counted:
+                named = any((other.kind, other.value) == (mention.kind, mention.value) for other in found)
+                if named and self.says("again", mention.start - NEAR_ABOUT, mention.start):
+                    continue
             if mention.word and mention.inputs and mention.kind in self.reader.binder.counted:
                 named = any(self.low[other.start : other.end].rstrip("s") == said for other in found)
                 if named and self.says("again", mention.start - NEAR_ABOUT, mention.start):
