@@ -1,4 +1,4 @@
-"""What a turn goes on with: the last job, one before it, or what was looked up; or nothing, for a question of its own."""
+"""What a turn goes on with: the last job, one before it, or a look-up; or nothing, for a question of its own."""
 
 from __future__ import annotations
 
