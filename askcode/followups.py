@@ -49,7 +49,7 @@ def bears(outcome: Outcome, last: Outcome, reading: Reading, heads: frozenset[st
     if reading.asks or now.name != before.name:
         return now.name != before.name or bool(used(outcome, reading)) or not words_left(reading, [])
     told = used(outcome, reading)
-    if not told:
+    if not told and not any(fact.negated for fact in reading.facts):  # what is denied goes
         return False
     changed = outcome.reply.answer != last.reply.answer or _lacking(outcome) != _lacking(last)
     if changed or _told_otherwise(outcome, last):
