@@ -29,8 +29,11 @@ KINDS = {
     "motor_type": ["motor_type"], "electrode": ["electrode"],
 }  # fmt: skip
 OF_READER = {name: kind for kind, names in KINDS.items() for name in names}
-# Words that name no one kind of device, and what the corpus lists as the phases only.
-NOT_LISTED = {("device_type", "breaker"), ("device_type", "fuse"), ("motor_type", "dc"), ("motor_type", "single-phase")}
+# Words that name no one kind of device, what the corpus lists as the phases only, and a cable that it does not list.
+NOT_LISTED = {
+    ("device_type", "breaker"), ("device_type", "fuse"), ("motor_type", "dc"), ("motor_type", "single-phase"),
+    ("insulation", "NM-B"),
+}  # fmt: skip
 NEVER_AMISS = ("wire_size", "voltage", "horsepower")
 SAME = {"UF-B": "UF"}  # the cable and its type letters
 UNITLESS = {"trade_size", "sets", "service_factor"}

@@ -86,17 +86,21 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
 
 
 # --- phrases that were written blind ----------------------------------------------------------------------------------
-# First scored before anything was mended for it: F1 95.5 %, precision 96.7 %, and seven numbers read as a size, a
-# voltage or a horsepower that they are not. It was mended against since, so these figures only keep what was reached.
-MENDED_AGAINST = {"2026-11": (0.97, 0.985)}
+# First scored before anything was mended for them: 2026-11 F1 95.5 %, precision 96.7 %, seven numbers read as a size, a
+# voltage or a horsepower that they are not; 2026-11-second (after that mending) F1 97.1 %, precision 97.3 %, three such
+# numbers. They were mended against since, so these figures only keep what was reached: F1, precision, and what is left.
+MENDED_AGAINST = {
+    "2026-11": (0.97, 0.985, []),
+    "2026-11-second": (0.97, 0.985, ["meet me at 480 Maple Street on 12/2"]),  # a date in place of a cable
+}
 
 
 @pytest.mark.parametrize("name", MENDED_AGAINST)
 def test_blind_corpus_mended_against(reader: parsers.Reader, name: str) -> None:
     result = score(reader, BLIND / f"{name}.yaml")
-    f1, precision = MENDED_AGAINST[name]
+    f1, precision, left = MENDED_AGAINST[name]
     assert result.f1 >= f1 and result.precision >= precision, "\n".join([str(result), *result.differ])
-    assert not result.amiss
+    assert not [line for line in result.amiss if not any(said in line for said in left)]
 
 
 # --- the patterns' own examples ---------------------------------------------------------------------------------------
