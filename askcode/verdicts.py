@@ -64,7 +64,7 @@ BARRED = re.compile(
 )
 LEFT_OUT = re.compile(
     r"\b(?:without|(?:go|goes|be|is|are|have|has|having|with|got) no|den(?:y|ied|ies)|refused?|lack(?:s|ing)?|"
-    r"w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:it |them |that |the \w+ )?(?:out|off)|"
+    r"w/o|skip(?:ping|ped)?|omit(?:ted)?|le(?:ave|aving|ft) (?:\w+ ){0,3}?(?:out|off)|"
     r"exempt(?:ed)?|excused|avoid|instead of|get(?:ting)? (?:away|out|by)|no need)\b",
     re.I,
 )
