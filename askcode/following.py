@@ -14,6 +14,7 @@ from askcode.desk import Desk, Outcome, entity
 from askcode.lookup import ASKING_WORD
 from askcode.measures import numbers
 from askcode.rulebase.book import Entry
+from askcode.rulebase.search import CERTAIN
 
 if TYPE_CHECKING:
     from askcode.asker import Asker
@@ -100,7 +101,14 @@ class Following:
         if fresh.settled:
             bound = followed.candidate.bound.inputs if followed.candidate else {}
             news = any(id(f) in bound for f in reading.facts)
-            return followed if understood and followed.settled and (news or reading.asks) else fresh
+            known = self.asker.reader.filler | self.asker.head_words
+            left = [w.lower() for w in followups.words_left(reading, reading.facts)]
+            telling = [w for w in left if dict(reading.mends).get(w, w) not in known]
+            other = looked_up and fresh.sure >= CERTAIN and telling  # a rule that knows more of its words
+            if understood and followed.settled and (news or reading.asks) and not other:
+                return followed
+            alone = fresh.candidate is not None and not reading.asks and len(followups.amounts(reading)) < LEAST_TOLD
+            return self._lost(reading) if alone and reading.form == "statement" else fresh
         told_of = followed.candidate.goal.topics if followed.candidate else ()
         related = self.last.candidate is not None and {*told_of} & {*self.last.candidate.goal.topics}
         if not followed.settled and reading.asks and not followups.amounts(reading) and not related:
@@ -111,7 +119,8 @@ class Following:
         nearer = fresh.candidate is None or len(followed.reply.missing) < len(fresh.reply.missing)
         if understood and (followed.settled or (nearer and not strange and followed.reply.status == "incomplete")):
             return followed
-        if strange or (fresh.candidate is None and len(reading.words) <= LONGEST_ASIDE and not understood):
+        short = len(reading.words) <= LONGEST_WORD or reading.follow
+        if strange or (fresh.candidate is None and short and not understood):
             return self._looked_up_with(reading)[0] or self._lost(reading, followed)
         return fresh
 
@@ -406,12 +415,12 @@ class Following:
             fact.value = str(fact.value) if fact.unit == "size" else fact.value
 
     def _plain_number(self, fact: Fact) -> str | None:
-        """The one input without a unit that is not yet told and that a number such as 1.15 can fill."""
+        """The one input without a unit that a number such as 1.15 can fill."""
         assert self.last is not None
         if self.last.candidate is None or "." not in fact.text:
             return None
-        inputs, bound = self.book.inputs(), self.last.candidate.bound.inputs.values()
-        names = [n for n in self.last.candidate.goal.prefers if inputs[n].unit == "number" and n not in bound]
+        inputs = self.book.inputs()
+        names = [n for n in self.last.candidate.goal.prefers if inputs[n].unit == "number"]
         return names[0] if len(names) == 1 else None
 
     def _told_alike(self, fact: Fact, reading: Reading) -> Fact | None:

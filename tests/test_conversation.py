@@ -178,6 +178,11 @@ TURNS = {
         ("how far apart", "Keep them at least 6 ft"),
     ],
     "no answer twice": [("recessed light insulation clearance", "1/2 in"), ("ic rated", None)],
+    "a rule that names what is asked": [
+        ("15 horse 208 three phase, aluminum wire, 75 degree, what size", "4 AWG aluminum"),
+        ("whats highest breaker handle can be off floor", "6 ft 7 in"),
+    ],
+    "a service factor, told again": [("motor nameplate 30A sf 1.0 overload", "34.5 A"), ("1.15", "37.5 A")],
     # editions
     "an edition that is not here": [("20 hp 460 3 phase wire", "10 AWG"), ("in 2008", None), ("in 2020", "10 AWG")],
 }
