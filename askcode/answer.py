@@ -254,10 +254,10 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book, cont
             )
             return  # what an assumption decides is no slip
     if not holds:
-        for slip, wrong in slips(derivation, book):
-            if rank(wrong.value, unit) == rank(value, unit):
-                reply.mistake = Mistake(said, slip.because)
-                return
+        leading = [slip for slip, wrong in slips(derivation, book) if rank(wrong.value, unit) == rank(value, unit)]
+        if leading:  # the slip nearest to the answer tempts most
+            reply.mistake = Mistake(said, leading[-1].because)
+            return
         reply.notes.append(f"No slip that I know of leads to {said}.")
 
 

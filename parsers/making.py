@@ -70,6 +70,7 @@ class Making:
         options = [self._option(letter, start, end, mentions, heads, entities) for letter, _, start, end in spans]
         stem = self._repeated(stem)
         things = binder.number_things(stem, self.ruler)
+        stem = self._uncounted(stem, things)
         stem = self._numbered(stem)
         facts = [self._fact(mention) for mention in _once(stem)]
         low = self.low[:stem_end]
@@ -259,6 +260,12 @@ class Making:
                     found = [other for other in found if other.start != before[1] or other.kind != "number"]
             found += [mention, *(replace(mention) for _ in range(copies - 1))]
         return found
+
+    def _uncounted(self, mentions: list[Mention], things: int) -> list[Mention]:
+        """The mentions without a bare number that only says how many a list has: "three motors: 10, 15 and 25 hp"."""
+        counts = [m for m in mentions if things and m.kind == "number" and not m.inputs and m.value == things]
+        self.named += [(mention.start, mention.end) for mention in counts]
+        return [mention for mention in mentions if mention not in counts]
 
     def _numbered(self, mentions: list[Mention]) -> list[Mention]:
         """In "motor 2 is single phase" the number names the motor that the rest of the sentence is about."""
