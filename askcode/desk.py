@@ -428,6 +428,7 @@ class Desk:
 
     def hazard(self, reading: Reading, name: str) -> Reply:
         reply = self.outside(reading, f"This is dangerous ({name}) and not something to do from an answer here.")
+        reply.notes = []  # the caution is what there is to say
         try:
             reply.cautions = [self.book.caution(name.replace(" ", "-"))]
         except KeyError:
