@@ -30,6 +30,7 @@ from askcode.rulebase.book import Book
 from askcode.rulebase.schemas import Goal
 
 Stated = tuple[str, Any]  # the name of an input and the value that was stated for it
+MOST_SLIPS = 3  # that are told where several lead to the same wrong value
 Choices = Sequence[tuple[str, str]]  # letter and text of pasted options
 
 
@@ -254,9 +255,10 @@ def _hold(reply: Reply, stated: Stated, derivation: Derivation, book: Book, cont
             )
             return  # what an assumption decides is no slip
     if not holds:
-        leading = [slip for slip, wrong in slips(derivation, book) if rank(wrong.value, unit) == rank(value, unit)]
-        if leading:  # the slip nearest to the answer tempts most
-            reply.mistake = Mistake(said, leading[-1].because)
+        found = slips(derivation, book)
+        alike = [slip.because for slip, wrong in found if rank(wrong.value, unit) == rank(value, unit)]
+        if alike:
+            reply.mistake = Mistake(said, listed(list(dict.fromkeys(alike))[:MOST_SLIPS], "or"))
             return
         reply.notes.append(f"No slip that I know of leads to {said}.")
 

@@ -395,7 +395,7 @@ class Making:
     def typed(self, start: int, end: int) -> str:
         """A piece of the text as it was typed."""
         start, end = self.source.back(start, end)
-        return self.source.typed[start:end]
+        return self.source.typed[start:end].strip()
 
     def _how(self, start: int, end: int) -> str:
         now = self.low[start:end]
@@ -409,7 +409,7 @@ class Making:
             value=mention.value,
             unit=mention.unit,
             kind=mention.kind,
-            text=self.source.typed[start:end],
+            text=self.source.typed[start:end].strip(),
             start=start,
             end=end,
             thing=mention.thing,

@@ -203,8 +203,7 @@ def _motors_of_a_list(low: str, found: list[Quantity]) -> None:
     for one, other in (*pairwise(listed), *pairwise(reversed(listed))):
         if other.kind != "horsepower" or one.kind not in ("wire_size", "number"):
             continue
-        text = low[one.start : one.end + 2]
-        size = _PLURAL_NUMBER.search(text)
+        size = _PLURAL_NUMBER.search(low[one.start : one.end + 3])  # with what follows the plural: "230 single" is none
         first, last = sorted((one, other), key=lambda quantity: quantity.start)
         if size is None or not _PLURAL_JOIN.fullmatch(low, first.end, last.start):
             continue
