@@ -119,7 +119,8 @@ class Desk:
             entry = None  # no rule is asked for, but the value: all that it needs is asked
         if entry is not None and best is not None and self._asks_value(best, reading):
             # only an entry that tells a value of the kind that was asked for may answer
-            if entry[1] < CERTAIN or not tells_like(entry[0].entry, best.goal.quantity):
+            told = entry[0].entry
+            if entry[1] < CERTAIN or not tells_like(told, best.goal.quantity) or self._left_of_ask(reading, told):
                 entry = None
             elif not self._can(best):  # better told than asked on
                 return entry[0]
@@ -167,6 +168,10 @@ class Desk:
         if judged and any(is_amount(f) for f in best.bound.left):
             return False
         return (judged or self._asks_value(best, reading)) and self._can(best)
+
+    def _left_of_ask(self, reading: Reading, entry: Entry | None) -> bool:
+        """Whether an entry says too little of the words that ask: what it tells is of something else."""
+        return entry is not None and any(self.book.left_over(entry.id, ask.text) > MOST_LEFT for ask in reading.asks)
 
     @staticmethod
     def _asks_value(best: Candidate, reading: Reading) -> bool:
