@@ -313,7 +313,7 @@ class Book:
             factor = self.factor(name[1])
             return factor.text if factor else name[0]
 
-        return NAME.sub(found, text)
+        return NAME.sub(found, text).replace("..", ".")  # a value may end in an abbreviation: 24 in.
 
     # --- search -------------------------------------------------------------------------------------------------------
     def search(self, words: Iterable[str], limit: int = 5, goals: bool = False) -> list[Hit]:
