@@ -37,7 +37,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry)
-    if named is not None and not (named.affirms and another_amount(stem, [named.item.because])):
+    if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
         if phrase is None:
             return _turned(stem, named)
         item = _turned(stem, named)
@@ -257,6 +257,12 @@ def another_amount(stem: str, values: Iterable[str], kinds: Iterable[str] = tupl
         unit.search(values) and any(not given.issuperset(numbers(found[0])) for found in unit.finditer(text))
         for unit in units
     )
+
+
+def _of_another_circuit(stem: str, named: Named, entry: Entry) -> bool:
+    """Whether what is affirmed of a thing is for other volts, or for another amount of what its reason turns on."""
+    says = [entry.says, entry.answer]
+    return another_amount(stem, [named.item.because]) or another_amount(stem, says, ["voltage"])
 
 
 CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things
