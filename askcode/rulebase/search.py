@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from math import log
+from math import fsum, log
 from typing import TYPE_CHECKING
 
 import msgspec
@@ -217,7 +217,7 @@ class Weights:
         return weight
 
     def sum(self, words: Iterable[str]) -> float:
-        return sum(map(self, words))
+        return fsum(map(self, words))  # the same in whatever order a set gives its words
 
 
 def matching(words: Iterable[str]) -> str:
