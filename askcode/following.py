@@ -189,12 +189,12 @@ class Following:
             return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
         count = {"fewer": len(things) - 1, "more": len(things) + 1, "one-of-them": 1}.get(act)
         count = int(numbers_told[0].value) if count is None else count
+        kind = inputs[things[0].inputs[0][0]].thing
         if len({(f.value, f.unit) for f in things}) > 1 or not 0 < count <= MOST_THINGS:
             said = listed([f.text for f in things], "or")
-            line = f"Which of them: {said}? Say the motors that are left." if count else "Then nothing is left."
+            line = f"Which of them: {said}? Say each {kind} that is left." if count else "Then nothing is left."
             missing = [Missing("question", line)]
             return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
-        kind = inputs[things[0].inputs[0][0]].thing
         alike = {name for name, declared in inputs.items() if declared.thing == kind}
         facts = [*followups.recounted(self.last.facts, things, count, alike), *told]
         outcome = self.desk.answer(replace(reading, facts=told), facts, self.last)

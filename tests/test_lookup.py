@@ -217,6 +217,7 @@ def test_a_brief_proposition_judges_only_when_said_whole(question: str) -> None:
         ("does a 277 V circuit need afci", "Yes", "210.12"),
         ("may a fluorescent closet light be 3 inches from the shelf", "Yes", "410.16"),
         ("is a GFCI allowed on a fire alarm circuit", "Yes", "760.41"),
+        ("does a 40 A breaker on #10 for an ac pass", "No", "240.4(G): Article 440 may allow it"),
         ("does a 480 volt receptacle in a commercial kitchen need gfci", "Yes", "210.8(B), 150 V to ground"),
         ("house bathroom receptacle circuit, does it need afci", "Yes", "210.12(A)"),
         ("can aluminum grounding conductor end within 18 inches of earth outside", "Yes", "250.120(B)"),
