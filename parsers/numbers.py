@@ -25,7 +25,8 @@ _TEENS = {"ten": 10, "eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14,
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80,
          "ninety": 90}  # fmt: skip
 _SMALL = _UNITS | _TEENS | _TENS
-_NOUGHT = {"aught", "ought", "aughts", "oughts", "naught", "nought"}
+_NOUGHT = {"aught", "ought", "aughts", "oughts", "naught", "nought", "ot", "ott"}
+_ZEROS = {"double": "2/0", "triple": "3/0", "quad": "4/0", "quadruple": "4/0"}
 _PARTS = {
     "half": 2,
     "halves": 2,
@@ -37,14 +38,14 @@ _PARTS = {
     "sixteenths": 16,
 }
 NUMBER_WORDS = (
-    frozenset(_SMALL) | _NOUGHT | frozenset(_PARTS) | {"hundred", "thousand", "oh", "point", "double", "triple"}
+    frozenset(_SMALL) | _NOUGHT | frozenset(_PARTS) | frozenset(_ZEROS) | {"hundred", "thousand", "oh", "point"}
 )
 
 _WORD = "|".join(sorted([*_SMALL, *_NOUGHT, *_PARTS, "hundred", "thousand"], key=len, reverse=True))
 _JOIN = r"(?:\s*-\s*|\s+)"
 _SAID = re.compile(
-    rf"\b(?:an?\s+(?=hundred|half|quarter)|(?:double|triple){_JOIN}(?=(?:a|o|n)ught))?"
-    rf"(?:{_WORD}|(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b|\s+(?:hundred|thousand|[ao]ughts?)\b))"
+    rf"\b(?:an?\s+(?=hundred|half|quarter)|(?:{'|'.join(_ZEROS)}){_JOIN}(?=(?:a|o|n)ught))?"
+    rf"(?:{_WORD}|(?<!this )(?<!that )(?<!the )(?<!a )point(?={_JOIN}(?:{'|'.join(_SMALL)})\b)|(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b|\s+(?:hundred|thousand|[ao]ughts?)\b))"
     rf"(?:{_JOIN}(?:and{_JOIN}(?:a{_JOIN})?)?(?:{_WORD}|oh|slash{_JOIN}oh|point|a(?={_JOIN}(?:half|quarter)))\b)*(?:{_JOIN}and{_JOIN}\d/\d)?",
     re.ASCII,
 )
@@ -142,9 +143,13 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
 
     while at < count:
         first = word()
-        if first in ("double", "triple"):
-            yield "2/0" if first == "double" else "3/0"
+        if first in _ZEROS:
+            yield _ZEROS[first]
             at += 2
+            continue
+        if first == "point" and word(1) in _SMALL:
+            decimals, at = _decimals(words, at + 1)
+            yield f".{decimals}"
             continue
         if first in _PARTS:
             yield f"1/{_PARTS[first]}"
@@ -202,12 +207,8 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
             yield f"{number}-{_UNITS[word()]}"  # twelve two: a cable
             at += 1
             continue
-        if word() == "point" and word(1) in _UNITS:
-            at += 1
-            decimals = ""
-            while word() in _UNITS or word() == "oh":
-                decimals += str(_UNITS.get(word(), 0))
-                at += 1
+        if word() == "point" and word(1) in _SMALL | {"oh": 0}:
+            decimals, at = _decimals(words, at + 1)
             yield f"{number}.{decimals}"
         elif word()[:1] == "&":
             yield f"{number}-1/{_PARTS[word()[1:]]}"
@@ -225,6 +226,18 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
             at += 1
         else:
             yield str(number)
+
+
+def _decimals(words: list[str], at: int) -> tuple[str, int]:
+    """The digits behind a point: one five, oh five, fifteen."""
+    digits = ""
+    if words[at] in _SMALL and words[at] not in _UNITS:
+        number, at = _below_hundred(words, at)
+        return str(number), at
+    while at < len(words) and (words[at] in _UNITS or words[at] == "oh"):
+        digits += str(_UNITS.get(words[at], 0))
+        at += 1
+    return digits, at
 
 
 def _below_hundred(words: list[str], at: int) -> tuple[int, int]:

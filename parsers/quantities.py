@@ -21,7 +21,7 @@ PATTERNS = Path(__file__).parent / "patterns"
 _AWG = r"(?:[1-4]/0|18|16|14|12|10|[1-8])"
 _KCMIL = r"(?:250|300|350|400|500|600|700|750|800|900|1000|1250|1500|1750|2000)"
 _START = re.compile(
-    r"(?<![\w.])(?<![a-z]-)(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*[#\d]|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
+    r"(?<![\w.])(?:(?<![a-z]-)|(?<=\dhp-)|(?<=\dv-)|(?<=\da-)|(?<=ph-))(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*[#\d]|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
     re.ASCII,
 )
 _ARTICLE_A = re.compile(
@@ -106,6 +106,7 @@ def _macros() -> dict[str, str]:
         "kcmil": _KCMIL,
         "size": f"(?:{_AWG}|{_KCMIL})",
         "volts3": r"(?:120|208|240|277|480|600|2400|4160|7200|12470|13200|13800)",
+        "line": r"(?:115|120|200|208|220|230|240|277|440|460|480|550|575|600)",  # volts of a motor's nameplate
         "units": _units()[1],
     }
 
