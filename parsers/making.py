@@ -307,6 +307,10 @@ class Making:
             return False
         if f"{value:g}" in rule.get("except", ()) or ("step" in rule and value % float(rule["step"])):
             return False
+        if "written" in rule and "/" in self.low[mention.start : mention.end]:
+            return False  # no amperes are told as "7-1/2"
+        if self.says("part_of", 0, mention.start):
+            return False
         if "not_then" in rule and re.match(rule["not_then"], self.low[mention.end :]):
             return False  # "three continuous-duty motors" are no amperes
         after = starts.get(mention.last)

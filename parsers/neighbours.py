@@ -54,7 +54,10 @@ _SYSTEM_VOLTS = {115, 120, 208, 230, 240, 277, 460, 480, 575}
 _BESIDE = re.compile(r"(?:[ ,]|\bat\b){1,4}", re.ASCII)
 _OTHER_PLACE = re.compile(r"[^.?!;\n\d]{0,30}\b(?:with|and|vs\.?|versus|but)\s+(?:only\s+)?", re.ASCII)
 _AT_PLACE = re.compile(r"\s+(?:at|on)\s+(?:the|my|its)\b", re.ASCII)
+_BARE_JOIN = re.compile(r" (?:(?:an?|\x01) )?", re.ASCII)
 _MUCH_ALIKE = 0.15  # two readings of one voltage
+LEAST_LISTED = 3  # horsepower; "2 10 and 15 hp" may be two of 10
+FAR_APART = 8  # times; so much larger a number is not the other end of a range
 _SIZES = {"18", "16", "14", "12", "10", "8", "6", "4"}
 _AND_SIZE = re.compile(r"(?:\s?'?s\b)?\s*(?:,\s*)?(?:and|plus|\+|&|,)\s*(?P<c>an?|another|\d{1,2})\s+", re.ASCII)
 _NO_SIZE = re.compile(
@@ -72,6 +75,7 @@ def told_by_neighbours(low: str, found: list[Quantity]) -> list[Quantity]:
     """The quantities of a lowered text, with what their neighbours tell."""
     found = _share_forward(low, found)
     _share_units(low, found)
+    _trade_sizes_of_a_list(low, found)
     found = _counts_of_sizes(low, found)
     _motors_of_a_list(low, found)
     _sizes_again(low, found)
@@ -176,7 +180,7 @@ def _share_units(low: str, found: list[Quantity]) -> None:
             continue
         if after.kind == "current" and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
             continue  # "three phase 230, 27 amps"
-        if after.more.get("to_ground") or not _LIST_JOIN.fullmatch(low, this.end, after.start):
+        if after.more.get("to_ground") or not _listed(low, this, after):
             continue
         if after.kind == "wire_size":
             if str(this.value) not in ("14", "12", "10", "8", "6", "4", "3", "2", "1", "250", "350", "500"):
@@ -191,6 +195,26 @@ def _share_units(low: str, found: list[Quantity]) -> None:
         this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
         if "scale" in after.more:
             this.more["scale"] = after.more["scale"]
+
+
+def _trade_sizes_of_a_list(low: str, found: list[Quantity]) -> None:
+    """In "two 2 inch and one 1-1/2 inch emt" the first tells a trade size too."""
+    for this, after in pairwise(found):
+        inches = this.kind == "length" and this.unit == "in"
+        if inches and after.kind == "trade_size" and _LIST_JOIN.fullmatch(low, this.end, after.start):
+            this.kind, this.value = "trade_size", numbers.trade_size(f"{this.value:g}")
+
+
+def _listed(low: str, this: Quantity, after: Quantity) -> bool:
+    """Whether two numbers stand in one list or range: "10, 15 and 20 hp", "10 15 and 20 hp"; "8 - 100 W" counts eight."""
+    if after.kind == "horsepower":
+        if this.value in _SYSTEM_VOLTS:
+            return False  # "a 50 hp on 480 and a 3 hp"
+        if after.more.get("shared") and _BARE_JOIN.fullmatch(low, this.end, after.start):
+            return float(this.value) >= LEAST_LISTED
+    join = _LIST_JOIN.fullmatch(low, this.end, after.start)
+    counts = join is not None and " - " in join.group() and after.kind in ("power", "apparent_power")
+    return join is not None and not (counts and float(after.value) > FAR_APART * float(this.value))
 
 
 def _motors_of_a_list(low: str, found: list[Quantity]) -> None:

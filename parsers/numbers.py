@@ -43,10 +43,15 @@ NUMBER_WORDS = (
 
 _WORD = "|".join(sorted([*_SMALL, *_NOUGHT, *_PARTS, "hundred", "thousand"], key=len, reverse=True))
 _JOIN = r"(?:\s*-\s*|\s+)"
+# "and" joins words of one number after a hundred and before a part: a hundred and ten, two and a half; not "ten and twenty".
+_AND = (
+    rf"(?:(?:(?<=hundred)|(?<=thousand)){_JOIN}and{_JOIN}|{_JOIN}and{_JOIN}(?:a{_JOIN})?"
+    rf"(?=(?:half|halves|quarter|eighth|sixteenth)\b|(?:{'|'.join(_UNITS)}){_JOIN}(?:quarters?|eighths?|sixteenths?)\b)|{_JOIN})"
+)
 _SAID = re.compile(
     rf"\b(?:an?\s+(?=hundred|half|quarter)|(?:{'|'.join(_ZEROS)}){_JOIN}(?=(?:a|o|n)ught))?"
     rf"(?:{_WORD}|(?<!this )(?<!that )(?<!the )(?<!a )point(?={_JOIN}(?:{'|'.join(_SMALL)})\b)|(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b|\s+(?:hundred|thousand|[ao]ughts?)\b))"
-    rf"(?:{_JOIN}(?:and{_JOIN}(?:a{_JOIN})?)?(?:{_WORD}|oh|slash{_JOIN}oh|point|a(?={_JOIN}(?:half|quarter)))\b)*(?:{_JOIN}and{_JOIN}\d/\d)?",
+    rf"(?:{_AND}(?:{_WORD}|oh|slash{_JOIN}oh|point|a(?={_JOIN}(?:half|quarter)))\b)*(?:{_JOIN}and{_JOIN}\d/\d)?",
     re.ASCII,
 )
 _SPLIT = re.compile(r"[\s-]+")

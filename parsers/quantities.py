@@ -21,7 +21,7 @@ PATTERNS = Path(__file__).parent / "patterns"
 _AWG = r"(?:[1-4]/0|18|16|14|12|10|[1-8])"
 _KCMIL = r"(?:250|300|350|400|500|600|700|750|800|900|1000|1250|1500|1750|2000)"
 _START = re.compile(
-    r"(?<![\w.])(?:(?<![a-z]-)|(?<=\dhp-)|(?<=\dv-)|(?<=\da-)|(?<=ph-))(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*[#\d]|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
+    r"(?:(?<![\w.])|(?<=\bx))(?:(?<![a-z]-)|(?<=\dhp-)|(?<=\dv-)|(?<=\da-)|(?<=ph-))(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*(?:[#\d]|sets?\b|runs?\b)|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
     re.ASCII,
 )
 _ARTICLE_A = re.compile(
@@ -41,6 +41,8 @@ _COUNT_IN = re.compile(
 # In "in 1 emt" the number counts raceways and tells nothing more.
 _ONE_IN = re.compile(r"(?<=\bin )1(?= (?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway|cable)\b)", re.ASCII)
 _OPENING = re.compile(r"-|\(\d{1,2}\)\s*", re.ASCII)  # of "-20 C" and "(2) 5 hp", where no pattern takes it in
+# In "a 5 a 10 and a 20 hp" the "a" stands before each of a list.
+_ARTICLE_LIST = re.compile(r"(?<=\b[a] )\d{1,3}(?:\.5)?\s(a)\s(?=\d{1,3}(?:\.5)?(?:\s(?:and|a)\b|,))", re.ASCII)
 _COUNT_BEFORE = re.compile(
     r"(?<![\d./#-])\(?(\d{1,2})\)?\s*(?:x\s*|ea\.?\s+|(?:identical|equal|more|of those|of the)\s+)?$", re.ASCII
 )
@@ -205,10 +207,12 @@ class Quantities:
                 yield Quantity(kind, number if factor == 1 else numbers.whole(number * factor), unit, start, end)
             elif verb in ("size", "cable"):
                 wires = {"wires": int(named["w"])} if verb == "cable" else {}
-                if grounds := "grounds" in entry:
+                if "grounds" in entry:
                     count, wires = count or 1, {"grounds": 1}  # "a 12 ground"
-                size = named["s2"] if grounds and "s" not in named else named["s"]
+                size = next(named[name] for name in ("s", "s2") if name in named)
                 yield Quantity("wire_size", size, None, start, end, count=count, more=wires)
+                if named.get("n", size) != size:  # the neutral of a service cable
+                    yield Quantity("wire_size", named["n"], None, start, end, more={"along": True})
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
@@ -253,9 +257,10 @@ class Quantities:
             elif verb == "system":
                 yield from self._system(named, start, end)
             elif verb == "step":
-                step = {"to_ground": int(named["lo"]), "primary": int(named["n"])}
+                volts = sorted(int(named[name]) for name in ("hi", "lo") if name in named)
+                step = {"primary": int(named["n"])} | ({"to_ground": volts[0]} if len(volts) > 1 else {})
                 yield Quantity("voltage", int(named["n"]), "V", start, end, more={"along": True})
-                yield Quantity("voltage", int(named["hi"]), "V", start, end, more=step)
+                yield Quantity("voltage", volts[-1], "V", start, end, more=step)
         except (ValueError, ZeroDivisionError, OverflowError):
             return
 
@@ -285,6 +290,8 @@ def lowered(work: str) -> str:
         for found in _ARTICLE_A.finditer(work):
             at = found.start(1)
             low = low[:at] + "\x01" + low[at + 1 :]
+        for found in _ARTICLE_LIST.finditer(low):
+            low = low[: found.start(1)] + "\x01" + low[found.end(1) :]
     if " in 1 " in low:
         low = _ONE_IN.sub("\x01", low)
     if " in " in low:

@@ -51,8 +51,8 @@ def written(kind: str, value: Any, unit: str | None) -> Read:
 
 
 def of_gold(case: dict[str, Any]) -> Counter[Read]:
-    """What should be read from a phrase."""
-    return Counter(written(r["kind"], r["value"], r.get("unit")) for r in case["reads"])
+    """What should be read from a phrase, each value once however often it is said."""
+    return Counter({written(r["kind"], r["value"], r.get("unit")) for r in case["reads"]})
 
 
 def kind_of(fact: parsers.Fact) -> str | None:
@@ -62,13 +62,16 @@ def kind_of(fact: parsers.Fact) -> str | None:
 
 
 def of_reading(reading: parsers.Reading) -> Counter[Read]:
-    """What was read, once for each place where it stands: three motors of "three 10 hp" are one horsepower."""
-    places = {
-        (fact.start, *written(kind, fact.value, None if kind in UNITLESS else fact.unit))
-        for fact in reading.facts
+    """What was read, in the question and in its options, each value once: three motors of "three 10 hp" are one."""
+    facts = [*reading.facts, *(fact for option in reading.options for fact in option.facts)]
+    told = {
+        written(kind, fact.value, None if kind in UNITLESS else fact.unit)
+        for fact in facts
         if (kind := kind_of(fact)) and not fact.negated and (kind, fact.value) not in NOT_LISTED
     }
-    return Counter((kind, value) for _, kind, value in places)
+    entities = [entity for option in reading.options for entity in option.entities if entity.kind in KINDS]
+    named = {written(e.kind, e.name, None) for e in entities if (e.kind, e.name) not in NOT_LISTED}
+    return Counter(told | named)
 
 
 @dataclass
