@@ -156,6 +156,9 @@ class Making:
                 continue
             if any(m.kind == kind and m.start < entity.end and entity.start < m.end for m in (*mentions, *found)):
                 continue
+            unit = entity.text in self.reader.units
+            if unit and any(m.unit and m.start < entity.start and entity.end <= m.end for m in mentions):
+                continue  # "8 footer" speaks of feet
             of_other = kind == "metal" and last < len(self.tokens) and self.tokens[last] in binder.metal_of
             if of_other and not any(m.kind == "wire_size" and m.last == first for m in mentions):
                 continue  # an aluminum box; but "2/0 aluminum conduit fill"

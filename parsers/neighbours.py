@@ -10,6 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from parsers import numbers
+from parsers.fittings import trade_sizes, trade_sizes_of_a_list
 
 if TYPE_CHECKING:
     from parsers.quantities import Quantity
@@ -54,6 +55,8 @@ _SYSTEM_VOLTS = {115, 120, 208, 230, 240, 277, 460, 480, 575}
 _BESIDE = re.compile(r"(?:[ ,]|\bat\b){1,4}", re.ASCII)
 _OTHER_PLACE = re.compile(r"[^.?!;\n\d]{0,30}\b(?:with|and|vs\.?|versus|but)\s+(?:only\s+)?", re.ASCII)
 _AT_PLACE = re.compile(r"\s+(?:at|on)\s+(?:the|my|its)\b", re.ASCII)
+_SAID = re.compile(numbers.NUMBER, re.ASCII)
+_AMPS_ARE = re.compile(r"\bamps?\s+(?:is|are)\s+$", re.ASCII)
 _BARE_JOIN = re.compile(r" (?:(?:an?|\x01) )?", re.ASCII)
 _MUCH_ALIKE = 0.15  # two readings of one voltage
 LEAST_LISTED = 3  # horsepower; "2 10 and 15 hp" may be two of 10
@@ -74,8 +77,9 @@ _VOLTS_BEFORE = re.compile(
 def told_by_neighbours(low: str, found: list[Quantity]) -> list[Quantity]:
     """The quantities of a lowered text, with what their neighbours tell."""
     found = _share_forward(low, found)
+    trade_sizes(low, found)
     _share_units(low, found)
-    _trade_sizes_of_a_list(low, found)
+    trade_sizes_of_a_list(low, found)
     found = _counts_of_sizes(low, found)
     _motors_of_a_list(low, found)
     _sizes_again(low, found)
@@ -178,6 +182,12 @@ def _share_units(low: str, found: list[Quantity]) -> None:
             or (after.bare and not after.more.get("shared"))
         ):
             continue
+        if after.kind in ("power", "apparent_power") and this.value in _SYSTEM_VOLTS:
+            continue  # "208 to 240, .75 kVA"
+        if after.kind == "voltage" and float(after.value) > FAR_APART * float(this.value):
+            continue  # "x2, 15 kV"
+        if after.kind == "current" and _AMPS_ARE.search(low, 0, this.start):
+            continue  # "20 amp is 12, 30 amp is 10"
         if after.kind == "current" and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
             continue  # "three phase 230, 27 amps"
         if after.more.get("to_ground") or not _listed(low, this, after):
@@ -190,23 +200,16 @@ def _share_units(low: str, found: list[Quantity]) -> None:
             this.value = numbers.trade_size(low[this.start : this.end])
         elif after.kind == "temperature" and "fahrenheit" in after.more:
             this.value = round((float(this.value) - 32) * 5 / 9, 1)
-        elif after.unit in ("W", "VA") and "k" in low[after.start : after.end]:
-            this.value = numbers.whole(float(this.value) * 1000)
-        this.kind, this.unit, this.more = after.kind, after.unit, {"shared": True}
+        elif scale := after.more.get("scaled") or _scale(low, after):
+            this.value = numbers.whole(float(this.value) * scale)
+            this.more = {"scaled": scale}
+        this.kind, this.unit, this.more = after.kind, after.unit, this.more | {"shared": True}
         if "scale" in after.more:
             this.more["scale"] = after.more["scale"]
 
 
-def _trade_sizes_of_a_list(low: str, found: list[Quantity]) -> None:
-    """In "two 2 inch and one 1-1/2 inch emt" the first tells a trade size too."""
-    for this, after in pairwise(found):
-        inches = this.kind == "length" and this.unit == "in"
-        if inches and after.kind == "trade_size" and _LIST_JOIN.fullmatch(low, this.end, after.start):
-            this.kind, this.value = "trade_size", numbers.trade_size(f"{this.value:g}")
-
-
 def _listed(low: str, this: Quantity, after: Quantity) -> bool:
-    """Whether two numbers stand in one list or range: "10, 15 and 20 hp", "10 15 and 20 hp"; "8 - 100 W" counts eight."""
+    """Whether two numbers stand in one list or range: "10, 15 and 20 hp", "10 15 and 20 hp"; "8 - 100 W" counts 8."""
     if after.kind == "horsepower":
         if this.value in _SYSTEM_VOLTS:
             return False  # "a 50 hp on 480 and a 3 hp"
@@ -215,6 +218,15 @@ def _listed(low: str, this: Quantity, after: Quantity) -> bool:
     join = _LIST_JOIN.fullmatch(low, this.end, after.start)
     counts = join is not None and " - " in join.group() and after.kind in ("power", "apparent_power")
     return join is not None and not (counts and float(after.value) > FAR_APART * float(this.value))
+
+
+def _scale(low: str, quantity: Quantity) -> float | None:
+    """What a number was multiplied with to come to its unit (kVA, yards), if with anything."""
+    said = _SAID.match(low, quantity.start)
+    if said is None or isinstance(quantity.value, str) or quantity.kind not in ("power", "apparent_power", "length"):
+        return None
+    scale = float(quantity.value) / numbers.value(said[0]) if numbers.value(said[0]) else 1.0
+    return round(scale, 6) if abs(scale - 1) > 0.01 else None
 
 
 def _motors_of_a_list(low: str, found: list[Quantity]) -> None:

@@ -43,14 +43,20 @@ NUMBER_WORDS = (
 
 _WORD = "|".join(sorted([*_SMALL, *_NOUGHT, *_PARTS, "hundred", "thousand"], key=len, reverse=True))
 _JOIN = r"(?:\s*-\s*|\s+)"
-# "and" joins words of one number after a hundred and before a part: a hundred and ten, two and a half; not "ten and twenty".
+# "and" joins the words of one number after a hundred and before a part: a hundred and ten, two and a half; but
+# "ten and twenty" are two.
 _AND = (
     rf"(?:(?:(?<=hundred)|(?<=thousand)){_JOIN}and{_JOIN}|{_JOIN}and{_JOIN}(?:a{_JOIN})?"
     rf"(?=(?:half|halves|quarter|eighth|sixteenth)\b|(?:{'|'.join(_UNITS)}){_JOIN}(?:quarters?|eighths?|sixteenths?)\b)|{_JOIN})"
 )
+_POINT = rf"(?<!this )(?<!that )(?<!the )(?<!a )point(?={_JOIN}(?:{'|'.join(_SMALL)})\b)"
+_IN_DIGITS = (  # 7 and a half, 2 hundred, 4 aught
+    rf"(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b"
+    r"|\s+(?:hundred|thousand|[ao]ughts?)\b)"
+)
 _SAID = re.compile(
     rf"\b(?:an?\s+(?=hundred|half|quarter)|(?:{'|'.join(_ZEROS)}){_JOIN}(?=(?:a|o|n)ught))?"
-    rf"(?:{_WORD}|(?<!this )(?<!that )(?<!the )(?<!a )point(?={_JOIN}(?:{'|'.join(_SMALL)})\b)|(?<![\d./-])\d{{1,3}}(?={_JOIN}and{_JOIN}(?:a{_JOIN})?(?:half|quarter|three{_JOIN}quarters?|\d/\d)\b|\s+(?:hundred|thousand|[ao]ughts?)\b))"
+    rf"(?:{_WORD}|{_POINT}|{_IN_DIGITS})"
     rf"(?:{_AND}(?:{_WORD}|oh|slash{_JOIN}oh|point|a(?={_JOIN}(?:half|quarter)))\b)*(?:{_JOIN}and{_JOIN}\d/\d)?",
     re.ASCII,
 )
@@ -71,6 +77,7 @@ _MANY = re.compile(
 _MEASURED = re.compile(
     r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII
 )
+_VOLTS = re.compile(r"[\s-]*(?:v|volts?)\b", re.ASCII)
 _HORSE = re.compile(r"[\s-]*(?:hp|horse)", re.ASCII)
 _LARGE_MOTORS = {125, 150, 250, 350, 450}  # of three digits with a last word: "one forty horse" is one of 40
 _ALONE = re.compile(r"[\s-]*(?:phases?|ph|wires?|poles?|gang|prong|way)\b", re.ASCII)
@@ -152,6 +159,9 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
             yield _ZEROS[first]
             at += 2
             continue
+        if word(2) == "hundred" and at + 3 == count and first in _TENS and word(1) in _UNITS and _VOLTS.match(after):
+            yield str((_TENS[first] + _UNITS[word(1)]) * 100)  # twenty three hundred volts
+            return
         if first == "point" and word(1) in _SMALL:
             decimals, at = _decimals(words, at + 1)
             yield f".{decimals}"
@@ -215,8 +225,14 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
         if word() == "point" and word(1) in _SMALL | {"oh": 0}:
             decimals, at = _decimals(words, at + 1)
             yield f"{number}.{decimals}"
+        elif word()[:1] == "&" and number >= 100 and number % 100 == 0 and _PARTS[word()[1:]] <= 4:
+            yield str(number + 100 // _PARTS[word()[1:]])  # a hundred and a quarter: 125
+            at += 1
         elif word()[:1] == "&":
             yield f"{number}-1/{_PARTS[word()[1:]]}"
+            at += 1
+        elif word() in ("half", "quarter") and number >= 100 and number % 100 == 0:
+            yield str(number + 100 // _PARTS[word()])  # a hundred and a quarter: 125
             at += 1
         elif word() in _PARTS:
             # seven and a half; but three quarters, five eighths

@@ -21,13 +21,13 @@ PATTERNS = Path(__file__).parent / "patterns"
 _AWG = r"(?:[1-4]/0|18|16|14|12|10|[1-8])"
 _KCMIL = r"(?:250|300|350|400|500|600|700|750|800|900|1000|1250|1500|1750|2000)"
 _START = re.compile(
-    r"(?:(?<![\w.])|(?<=\bx))(?:(?<![a-z]-)|(?<=\dhp-)|(?<=\dv-)|(?<=\da-)|(?<=ph-))(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*(?:[#\d]|sets?\b|runs?\b)|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
+    r"(?:(?<![\w.])|(?<=\bx)|(?<=\dx))(?:(?<![a-z]-)|(?<=\dhp-)|(?<=\dv-)|(?<=\da-)|(?<=ph-))(?:-?\.?\d|\#\s*\d|\(\d{1,2}\)\s*(?:[#\d]|sets?\b|runs?\b)|no\.?\s*(?=\d)|number\s+(?=\d)|num\s+(?=\d)|nbr\s+(?=\d)|size\s+#?(?=\d)|awg\s*#?(?=\d))",
     re.ASCII,
 )
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
     r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|"
-    r"(?<=m )(?:of|in|from|to|run|long|away|down|deep|between)\b|what|which|how|egc|gec|thanks|max\b|awg|"
+    r"(?<=m )(?:of|in|from|to|run|long|away|down|deep|between|with|each|one)\b|what|which|how|egc|gec|thanks|max\b|awg|"
     r"over\s?load|ols?\b|s\.?f\b|sf\d|"
     r"(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
@@ -40,6 +40,12 @@ _COUNT_IN = re.compile(
 )
 # In "in 1 emt" the number counts raceways and tells nothing more.
 _ONE_IN = re.compile(r"(?<=\bin )1(?= (?:emt|imc|rmc|rigid|pvc|ent|fmc|lfmc|conduit|pipe|raceway|cable)\b)", re.ASCII)
+# In "#10 cu in 1/2 emt" the metal stands before a raceway; "18 cu in" tells a volume.
+_CU_IN = re.compile(
+    r"(?:#\s?\d{1,2}|/0|kcmil|mcm|\d{1,2}\)?\s(?:#?\d{1,2})) cu( in) "
+    r"(?=\(?\d|an?\b|one\b|the\b|same\b|emt|pvc|pipe|conduit)",
+    re.ASCII,
+)
 _OPENING = re.compile(r"-|\(\d{1,2}\)\s*", re.ASCII)  # of "-20 C" and "(2) 5 hp", where no pattern takes it in
 # In "a 5 a 10 and a 20 hp" the "a" stands before each of a list.
 _ARTICLE_LIST = re.compile(r"(?<=\b[a] )\d{1,3}(?:\.5)?\s(a)\s(?=\d{1,3}(?:\.5)?(?:\s(?:and|a)\b|,))", re.ASCII)
@@ -188,7 +194,7 @@ class Quantities:
     def _made(self, entry: dict[str, Any], named: dict[str, str], start: int, end: int) -> Iterator[Quantity]:
         verb, kind, unit = entry["value"], entry.get("kind", ""), entry.get("unit")
         count = next((int(named[name]) for name in ("c", "c2") if name in named), None)
-        n = next((named[name] for name in ("n", "n2", "n3") if name in named), "")
+        n = next((named[name] for name in ("n", "n2", "n3", "n4") if name in named), "")
         try:
             if verb == "number":
                 number = numbers.value(n)
@@ -211,8 +217,8 @@ class Quantities:
                     count, wires = count or 1, {"grounds": 1}  # "a 12 ground"
                 size = next(named[name] for name in ("s", "s2") if name in named)
                 yield Quantity("wire_size", size, None, start, end, count=count, more=wires)
-                if named.get("n", size) != size:  # the neutral of a service cable
-                    yield Quantity("wire_size", named["n"], None, start, end, more={"along": True})
+                for other in {named[name] for name in ("n", "n2") if name in named} - {size}:  # neutral, ground
+                    yield Quantity("wire_size", other, None, start, end, more={"along": True})
             elif verb == "zeros":
                 yield Quantity("wire_size", f"{len(named['s'])}/0", None, start, end)
             elif verb == "text":
@@ -252,6 +258,9 @@ class Quantities:
                 yield Quantity(
                     "length", numbers.whole(numbers.value(n) + numbers.value(named["i"]) / 12), "ft", start, end
                 )
+            elif verb == "thick_by_long":
+                yield Quantity("length", numbers.value(n), "in", start, end)
+                yield Quantity("length", numbers.value(named["i"]), "ft", start, end)
             elif verb == "trade_size":
                 yield Quantity(kind, numbers.trade_size(n), unit, start, end, count=count)
             elif verb == "system":
@@ -276,7 +285,7 @@ class Quantities:
 
 
 # Systems with a neutral: volts to ground, volts between lines. Other pairs (230/460) are two voltages to choose from.
-_SYSTEMS = {(110, 220), (120, 240)}
+_SYSTEMS = {(110, 220), (120, 240), (125, 250)}
 _WYE = {(120, 208), (277, 480), (347, 600), (220, 380), (230, 400), (240, 415)}
 _SYSTEMS |= _WYE
 
@@ -294,6 +303,8 @@ def lowered(work: str) -> str:
             low = low[: found.start(1)] + "\x01" + low[found.end(1) :]
     if " in 1 " in low:
         low = _ONE_IN.sub("\x01", low)
+    for found in _CU_IN.finditer(low) if " cu in " in low else ():
+        low = low[: found.start(1)] + " \x01\x01" + low[found.end(1) :]
     if " in " in low:
         for found in _COUNT_IN.finditer(low):
             low = low[: found.start(1)] + "\x01\x01" + low[found.end(1) :]

@@ -129,7 +129,8 @@ class Reader:
         heads = [head for head in self.binder.phrases() if head]
         self.pipeline = Pipeline({"vocabulary": self.meanings, "heads": heads})
         spelled.update(word for head in heads for word in _PHRASE_WORD.findall(head))
-        units = unit_words() | numbers.NUMBER_WORDS
+        self.units = unit_words()
+        units = self.units | numbers.NUMBER_WORDS
         spelled.update(units)
         self.filler = load_words("filler.txt")
         self.explained = self.filler | units

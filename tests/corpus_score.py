@@ -20,7 +20,7 @@ BLIND = Path(__file__).parent / "corpus" / "blind"
 KINDS = {
     "horsepower": ["horsepower"], "voltage": ["voltage", "drop_volts"], "voltage_to_ground": ["voltage_to_ground"],
     "current": [
-        "current", "rated_load_current", "minimum_circuit_ampacity", "greatest_overcurrent_device", "fault_current"
+        "current", "rated_load_current", "minimum_circuit_ampacity", "greatest_overcurrent_device", "locked_rotor_amps"
     ],
     "wire_size": ["wire_size"], "sets": ["sets"], "temperature": ["temperature"], "length": ["length", "thickness"],
     "percent": ["percent"], "power": ["power"], "apparent_power": ["apparent_power"], "trade_size": ["trade_size"],
