@@ -13,9 +13,14 @@ from askcode.core.tables import number
 from askcode.measures import Measure, measure, numbers, same, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import tokens
+from askcode.scope import judges, tells_of
 from askcode.verdicts import PLAIN_NAMES, SMALL, find_item, verdict
 
 LONG_REASON = 25  # words; a longer reason is left to the steps
+TAG = re.compile(
+    r"[,.;]\s*(?:is (?:that|this|it) )?(?:all ?right|ok(?:ay)?|good|legal|allowed|fine|pass|right|correct)\s*\??\s*$",
+    re.I,
+)
 ASKING_WORD = re.compile(r"\b(what|whats|which|where|wheres|how|who|when|why|list|define|meaning|mean)\b", re.I)
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
 
@@ -34,13 +39,17 @@ def look_up(
     `stem` is the question without its options; `stated` a length, current or the like (value, unit) that it names."""
     reply = Reply(question, "answered", book.edition, entry.answer or entry.says)
     _tell(reply, entry, book)
+    if not options and form != "yes/no" and TAG.search(stem):
+        form = "yes/no"  # "..., alright?"
+    if form != "yes/no" and not (tells_of(stem, entry, book) and (options or _tells_amount(stem, form, entry))):
+        return None
     if options:
         if not _pick(reply, entry, form, options, stem):
             return None
     elif form == "which-not":
         return None
     elif form == "yes/no" or _bare_claim(form, stem):
-        holds = verdict(stem, entry, book, stated if form == "yes/no" else None)
+        holds = verdict(stem, entry, book, stated if form == "yes/no" else None) if judges(stem, entry, book) else None
         if holds is None and form != "yes/no":
             pass  # told as it stands
         elif holds is None:
@@ -152,8 +161,6 @@ def _by_value(entry: Entry, options: Choices, stem: str) -> tuple[str, str, str]
     return None
 
 
-
-
 def _by_list(entry: Entry, form: str, options: Choices) -> tuple[str, str, str] | None:
     if not entry.lists:
         return None
@@ -215,10 +222,19 @@ LENGTH_ASKED = re.compile(
     rf"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
 )
 VALUE_ASKED = re.compile(
-    rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|smallest|largest|"
-    r"biggest|limit)\b",
+    rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|limit|(?:at )?least|"
+    r"(?:small|larg|bigg|low|high|clos|near|short|long|narrow|wid|deep|thick|tall|furth|farth|few|great)est)\b",
     re.I,
 )
+_BLANK = (
+    r"(?:at least|(?:not|no) (?:less|more|further|farther|closer|higher|lower) than|at most|not (?:to )?exceed(?:ing)?)"
+)
+_LENGTH_LEFT_BLANK = re.compile(
+    rf"\b{_LENGTHS}\b.*\b{_BLANK}\W*$|\b{_BLANK}\s+how (?:many )?(?:feet|ft|inches|in|far|high|deep)\b|"
+    rf"\b(?:above|below|from|within|apart|high|deep|wide)\b.*\b{_BLANK}\W*$",
+    re.I,
+)
+_TELLS_LENGTH = re.compile(r"\d\s*(?:ft|feet|foot|in|inch|inches|times)\b|\b(?:no|any|whatever)\b", re.I)
 
 
 def asks_length(words: Iterable[str]) -> bool:
@@ -236,6 +252,18 @@ def asks_number(words: Iterable[str]) -> bool:
     return bool(NUMBER_ASKED.search(" ".join(words)))
 
 
+def _tells_amount(stem: str, form: str, entry: Entry) -> bool:
+    """Whether an entry tells a length where one is asked for, and a number where one is wanted of others that a
+    question tells: how to come by it is no answer."""
+    if form == "where" or entry.title.startswith(WHERE):
+        return True
+    text = spelled(stem.lower())
+    if LENGTH_ASKED.search(text) or _LENGTH_LEFT_BLANK.search(text):
+        return bool(_TELLS_LENGTH.search(spelled(entry.answer)))
+    return not (SIZE_WANTED.search(text) and numbers(text)) or tells_count(entry.answer)
+
+
+SIZE_WANTED = re.compile(rf"{NUMBER_ASKED.pattern}|\bsizes?\W*$", re.I)
 WHERE = "Where to find"  # begins the title of an entry that names a place in the book
 PLACE_ASKED = re.compile(
     r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|looked up|look up)\b|\d{3}\.\d",

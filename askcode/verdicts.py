@@ -37,6 +37,8 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry)
+    if named is not None and _beyond(stem, named, entry):
+        return None
     if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
         if phrase is None:
             return _turned(stem, named)
@@ -95,6 +97,8 @@ TURNS = (BARRED, LEFT_OUT, DENIED)
 def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
     """The verdict on a thing of a list, where the question may ask for the contrary; None where that is not plain."""
     names = "|".join((named.item.what, *named.item.also)).lower()
+    if BARRED.search(stem) and ALLOWED.search(BARRED.sub(" ", stem)):
+        return None  # "he says it is illegal, is it ok": which of them is asked is not plain
     barred, left_out = (_turns(turn, stem, names) for turn in (BARRED, LEFT_OUT))
     if _turns(COMPARED, stem, names):
         return None
@@ -263,6 +267,44 @@ def _of_another_circuit(stem: str, named: Named, entry: Entry) -> bool:
     """Whether what is affirmed of a thing is for other volts, or for another amount of what its reason turns on."""
     says = [entry.says, entry.answer]
     return another_amount(stem, [named.item.because]) or another_amount(stem, says, ["voltage"])
+
+
+_LIMIT = re.compile(
+    r"\b(?:(within|closer than|less than|under|below)|more than|over|above|beyond|higher than)\s+(?=\d)", re.I
+)
+
+
+def _beyond(stem: str, named: Named, entry: Entry) -> bool:
+    """Whether a question states a length that the thing of a list does not name, and that length takes it outside the
+    rule: a thing of the other sense sets a limit that the length meets, or the entry has one for all of its things."""
+    text = spelled(stem)
+    stated = [found[0] for found in _HAS_UNIT["length"].finditer(text)]
+    here = _numbers_of((named.item.what, *named.item.also))
+    if not stated or all(here.issuperset(numbers(amount)) for amount in stated):
+        return False
+    names = {
+        affirms: [
+            name
+            for role, items in entry.lists.items()
+            if (role in YES) is affirms
+            for item in items
+            for name in (item.what, *item.also)
+        ]
+        for affirms in (True, False)
+    }
+    for name in names[not named.affirms]:
+        if (limit := _LIMIT.search(name)) and (due := measure(name[limit.end() :])) and due[1] == "in":
+            amounts = [m[0] for amount in stated if (m := measure(amount.strip()))]
+            if any((amount <= due[0]) if limit[1] else (amount > due[0]) for amount in amounts):
+                return True
+    told = spelled(" ; ".join([entry.answer, entry.says, *entry.values.values(), *entry.exceptions]))
+    of_one = _numbers_of([*names[True], *names[False]])
+    limits = [found[0] for found in _HAS_UNIT["length"].finditer(told) if not of_one.issuperset(numbers(found[0]))]
+    return another_amount(stem, limits, ["length"])
+
+
+def _numbers_of(texts: Iterable[str]) -> set[str]:
+    return {number for text in texts for number in numbers(spelled(text))}
 
 
 CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things

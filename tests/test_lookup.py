@@ -249,3 +249,55 @@ def test_a_verdict_that_an_assumption_decides_says_so_and_names_no_slip() -> Non
     assert reply.mistake is None
     assert "60 °C, which was assumed" in reply.headline
     assert "with 75 °C it is yes" in reply.headline
+
+
+# --- what an entry does not speak of ----------------------------------------------------------------------------------
+# A question that names another building, metal or length than the rule is for: nothing is said of it as sure.
+@pytest.mark.parametrize(
+    ("question", "never", "section"),
+    [
+        ("new hardware store, do we need an outside emergency disconnect", "Yes", "230.85: one- and two-family dwellings"),
+        ("apartment building, emergency disconnect outside required?", "Yes", "230.85: one- and two-family dwellings"),
+        ("store, not a house. do i need an emergency disconnect outside", "Yes", "230.85"),
+        ("pendant 9 ft above the rim, straight over the bathtub. ok?", "No", "410.10(D): up to 8 ft"),
+        ("ceiling fan over a tub, 10 ft above the rim. allowed?", "No", "410.10(D): up to 8 ft"),
+        ("day care, plug 7 ft off the floor, must it be tamper resistant", "Yes", "406.12: not above 5 1/2 ft"),
+        ("he says romex above a drop ceiling is illegal, can i run it above one in a plenum", "Yes", "300.22(C)"),
+    ],
+)  # fmt: skip
+def test_no_verdict_on_what_the_rule_is_not_for(question: str, never: str, section: str) -> None:
+    assert not ASKER.conversation().say(question).headline.startswith(never), section
+
+
+@pytest.mark.parametrize(
+    ("entry", "question", "told"),
+    [
+        ("small-conductors", "largest breaker for 10 awg aluminum", False),  # it tells copper's
+        ("small-conductors", "largest breaker for 10 awg copper", True),
+        ("emt-support", "how far apart are straps on rigid conduit", False),
+        ("emt-support", "how far apart are straps on emt", True),
+        ("service-size-dwelling", "smallest service for a warehouse", False),
+        ("service-size-dwelling", "smallest service for a house", True),
+    ],
+)
+def test_an_entry_tells_nothing_of_other_things(entry: str, question: str, told: bool) -> None:
+    book = ASKER.book()
+    assert (look_up(question, question, "what", book.entry(entry), book) is not None) is told
+
+
+@pytest.mark.parametrize(
+    ("entry", "question"),
+    [
+        ("working-space-conditions", "panels face each other, the aisle needs a depth of at least"),
+        ("equipment-bonding-jumper-load-side", "200 amp feeder breaker, copper bond jumper size"),
+    ],
+)
+def test_how_to_come_by_an_amount_is_no_answer_where_the_amount_is_asked(entry: str, question: str) -> None:
+    book = ASKER.book()
+    assert look_up(question, question, "what", book.entry(entry), book) is None
+
+
+def test_a_length_beyond_the_limit_of_another_thing_leaves_the_verdict() -> None:
+    # 210.8(A) of 2017: a finished basement is not listed, and 20 ft is beyond the 6 ft of sinks
+    reply = ASKER.conversation("2017").say("finished basement room in a house, 20 ft from any sink, gfci required?")
+    assert reply.headline.startswith("No")

@@ -295,7 +295,7 @@ class Searcher:
         if not query:
             return []
         found = self.store.rows(_NEAREST, (query, "" if goals else GOAL + "*", CANDIDATES))
-        weights = {word: self.weigh(word) for word in question}
+        weights = {word: self.weigh(word) for word in sorted(question)}
         best = sorted(((self._whole(entry, weights), entry) for (entry,) in found), reverse=True)[:CLOSELY]
         hits = [self._closely(entry, whole / total, weights, total) for whole, entry in best]
         hits.sort(key=lambda hit: hit[0], reverse=True)
@@ -309,7 +309,7 @@ class Searcher:
         """The rarest words of a question. A long one needs more of them, for what is rare in it may be chat."""
         counts = self.weigh.counts
         reached = 0
-        for word in sorted((word for word in question if word in counts), key=counts.__getitem__):
+        for word in sorted((word for word in question if word in counts), key=lambda word: (counts[word], word)):
             yield word
             reached += counts[word]
             if reached > REACH:

@@ -1,0 +1,111 @@
+"""Whether a question is within what an entry speaks of: its occupancies, its metals, raceways and phases."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+import msgspec
+
+from askcode.rulebase.book import Book, Entry
+from askcode.rulebase.store import Store
+
+# Places of the vocabulary that say what a building is for; rooms and areas are in any of them.
+HOMES = frozenset(["dwelling", "two-family dwelling", "multifamily dwelling", "mobile home"])
+NOT_HOMES = "commercial building"  # which stands for all that is no dwelling
+OTHERS = frozenset(
+    {
+        NOT_HOMES,
+        "office",
+        "store",
+        "restaurant",
+        "warehouse",
+        "school",
+        "church",
+        "health care facility",
+        "hotel",
+        "child care facility",
+        "dormitory",
+        "industrial",
+        "vehicle repair garage",
+        "place of assembly",
+    }
+)
+KINDS = ("metal", "raceway", "cable", "phases")  # of which a rule for one is none for another
+_OTHER_THAN = re.compile(r"\b(?:other than|not(?: in| at)?(?: an?)?|no|isnt an?)(?: one)?(?: or| and)?\s*$")
+
+
+def named(text: str, kind: str, book: Book) -> frozenset[str]:
+    """The names of a kind of the vocabulary that a text says, the longest words first."""
+    pattern, names = _words(book.store, kind)
+    return frozenset(names[found[0]] for found in pattern.finditer(_plain(text)))
+
+
+def occupancies(text: str, book: Book) -> frozenset[str]:
+    """What the buildings are for that a text names; "other than a dwelling" is no dwelling."""
+    pattern, names = _words(book.store, "place")
+    plain, found = _plain(text), set()
+    for word in pattern.finditer(plain):
+        name = names[word[0]]
+        if name in HOMES and _OTHER_THAN.search(plain[: word.start()]):
+            name = NOT_HOMES
+        found.add(name)
+    return frozenset(found & (HOMES | OTHERS))
+
+
+def judges(stem: str, entry: Entry, book: Book) -> bool:
+    """Whether an entry may say yes or no of every occupancy that a question names."""
+    for_these = occupancies(" . ".join(_subject(entry)), book)
+    if not for_these:
+        return True
+    judged = for_these | occupancies(" . ".join(_judged(entry)), book)
+    return all(_covered(name, for_these, judged) for name in occupancies(stem, book))
+
+
+def _covered(name: str, for_these: frozenset[str], judged: frozenset[str]) -> bool:
+    if name in judged:
+        return True
+    if name in OTHERS:
+        return NOT_HOMES in for_these
+    limited = "two-family dwelling" in for_these and "multifamily dwelling" not in for_these
+    return "dwelling" in for_these and not (limited and name == "multifamily dwelling")
+
+
+def tells_of(stem: str, entry: Entry, book: Book) -> bool:
+    """Whether what an entry tells is of the things that a question names: not of dwellings where it asks of a store
+    only, nor of copper where it asks of aluminum only."""
+    asked, told = occupancies(stem, book), occupancies(" . ".join(_subject(entry)), book)
+    if asked and told and ((asked <= HOMES and told <= OTHERS) or (asked <= OTHERS and told <= HOMES)):
+        return False
+    return not any(_of_another(stem, f"{entry.title} . {entry.answer}", kind, book) for kind in KINDS)
+
+
+def _of_another(stem: str, told_in: str, kind: str, book: Book) -> bool:
+    asked = named(stem, kind, book) - {kind}  # "a pipe" is any raceway
+    told = named(told_in, kind, book) - {kind} if asked else asked
+    return bool(told) and asked.isdisjoint(told)
+
+
+def _subject(entry: Entry) -> list[str]:
+    return [entry.title, entry.answer, *entry.about]
+
+
+def _judged(entry: Entry) -> list[str]:
+    """What the verdicts of an entry speak of."""
+    items = [name for items in entry.lists.values() for item in items for name in (item.what, *item.also)]
+    said = [*entry.verdict.yes, *entry.verdict.no, entry.verdict.of] if entry.verdict else []
+    return [*items, *said, *entry.exceptions]
+
+
+@lru_cache(maxsize=32)
+def _words(store: Store, kind: str) -> tuple[re.Pattern[str], dict[str, str]]:
+    raw = store.get("vocabulary", kind)
+    vocabulary = msgspec.json.decode(raw, type=dict[str, list[str]]) if raw else {}
+    names = {_plain(word): name for name, words in vocabulary.items() for word in (name, *words) if not word.isdigit()}
+    longest = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
+    return re.compile(rf"\b(?:{longest})\b" if names else r"(?!)"), names
+
+
+def _plain(text: str) -> str:
+    """A text in lower case whose words are parted by one space."""
+    return " ".join(re.split(r"[\s\-]+", text.lower().replace("'", "").replace("’", "")))
