@@ -22,6 +22,7 @@ Hit = tuple[str, int, int]  # phrase and its place
 NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 18, 12, 30  # characters to look back, or ahead
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
+CORRECTED_WORDS = ("phases", "metal", "device_type")  # kinds told in words that a later one puts right
 _DIGITS = re.compile(r"(?<![\w.])\d+(?:[./-]\d+)*(?![\d])")
 BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this follows up
 
@@ -56,7 +57,7 @@ class Making:
                 said = self.low[quantity.start : quantity.end]
                 entities.append(Entity("topic", topic, said, quantity.start, quantity.end))
                 places.append(self.place(quantity.start, quantity.end))
-        mentions = self._of_quantities(quantities, heads)
+        mentions = self._of_quantities(quantities, heads, stem_end)
         mentions += self._of_words(entities, places, mentions)
         mentions.sort(key=lambda mention: mention.start)
         self._correct(mentions)
@@ -132,12 +133,13 @@ class Making:
             negated = first > 0 and (self._negated(start) or any(begin < start < stop for begin, stop in listed))
             self.covered[first:last] = b"\x01" * (last - first)
             opening = first == 1 and self.tokens[0] == "no"  # "no clamps" denies them; "no copper" names another metal
+            instead = opening and self.says("only_another", end, end + NEAR_NEGATOR)  # "no rod, just the ufer"
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
             everyday = everyday and "-" not in self.work[start:end]  # "use-2" is no verb
             for kind, name in self.reader.meanings[phrase]:
                 if everyday and kind in ("insulation", "cable"):
                     continue  # "USE", not "use"
-                denied = negated or (opening and kind in self.reader.yes_no | self.reader.binder.counted)
+                denied = negated or (opening and (instead or kind in self.reader.yes_no | self.reader.binder.counted))
                 if denied and kind in self.reader.yes_no:
                     entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
                 else:
@@ -184,7 +186,7 @@ class Making:
             for phrase, begin, end in hits
         )
 
-    def _of_quantities(self, quantities: list[Quantity], heads: list[Hit]) -> list[Mention]:
+    def _of_quantities(self, quantities: list[Quantity], heads: list[Hit], stem_end: int) -> list[Mention]:
         mentions: list[Mention] = []
         several = len(quantities) > 1 and all(quantity.kind == "number" for quantity in quantities)
         ends = {last: phrase for phrase, _, last in heads}
@@ -193,7 +195,7 @@ class Making:
             first, last = self.place(quantity.start, quantity.end)
             self.covered[first:last] = b"\x01" * (last - first)
             mention = self._mention(quantity, quantity.kind, quantity.value, quantity.unit)
-            if mention.kind == "number":
+            if mention.kind == "number" and quantity.start < stem_end:  # a bare number of an option may be anything
                 for rule in self.reader.binder.bare_rules:
                     if "listed" in rule and not (several and rule["listed"] in self.known):
                         continue
@@ -335,7 +337,7 @@ class Making:
     def _correct(self, mentions: list[Mention]) -> None:
         """In "5 hp, no wait 7.5" the second value takes the place of the first."""
         for found in self.reader.forms.of["correction"].finditer(self.low):
-            old = [mention for mention in mentions if mention.end <= found.start() and not mention.word]
+            old = [m for m in mentions if m.end <= found.start() and (not m.word or m.kind in CORRECTED_WORDS)]
             if any(mention.start <= found.start() < mention.end for mention in mentions):
                 continue  # the "no" of "no 3 AWG"
             near_mark, near = found.end() + NEAR_CORRECTION, found.end() + FAR_CORRECTION

@@ -20,7 +20,8 @@ _LIST_JOIN = re.compile(
 )
 _PLURAL_NUMBER = re.compile(r"(?<![\d./#])(\d{1,3}(?:\.5)?)\s?'?s\b", re.ASCII)
 _PLURAL_JOIN = re.compile(
-    r"(?:\s?'?s\b)?\s*(?:motors?\b)?\s*(?:,\s*(?:and\s)?|\+|&|and\b|plus\b)\s*(?:an?\s+|one\s+|another\s+|\d{1,2}\s+|\(\d\)\s*)?",
+    r"(?:\s?'?s\b)?\s*(?:motors?\b)?\s*(?:,\s*(?:and\s)?|\+|&|and\b|plus\b)\s*(?:an?\s+|one\s+|another\s+|\d{1,2}\s+|\(\d\)\s*)?|"
+    r"\s?'?s\s+an?\s+",
     re.ASCII,
 )
 _SHARED = {
@@ -100,7 +101,9 @@ def _share_forward(low: str, found: list[Quantity]) -> list[Quantity]:
                 this.count = int(join["c"]) if join["c"].isdigit() else 1
                 this.start, this.more = join.start("c"), {} if join["c"].isdigit() else {"article": True}
                 counts.add(id(this))
-        elif _one_or_the_other(low, before, this):
+            elif str(this.value) in _SIZES and _one_or_the_other(low, before, this):
+                this.kind, this.value, this.bare = "wire_size", str(this.value), False
+        elif before.kind in _RANGED and _one_or_the_other(low, before, this):
             this.kind, this.unit, this.more = before.kind, before.unit, {"shared": True}
         elif _volts_by_place(low, before, this, any(quantity.kind == "voltage" for quantity in found)):
             this.kind, this.unit = "voltage", "V"
@@ -117,8 +120,8 @@ def _one_more_size(low: str, before: Quantity, this: Quantity) -> re.Match[str] 
 
 def _one_or_the_other(low: str, before: Quantity, this: Quantity) -> bool:
     """Whether a number is put up beside a value: "is a 15 amp breaker enough or 20", "80 ft maybe 90"."""
-    told = before.kind in _RANGED and not before.bare
-    return told and bool(_OR_JOIN.fullmatch(low, before.end, this.start) and _ENDS.match(low, this.end))
+    join = None if before.bare else _OR_JOIN.fullmatch(low, before.end, this.start)
+    return join is not None and _ENDS.match(low, this.end) is not None
 
 
 def _volts_by_place(low: str, before: Quantity, this: Quantity, volts_told: bool) -> bool:

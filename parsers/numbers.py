@@ -139,6 +139,8 @@ def said(low: str) -> list[Edit]:
             start, digits = middle, str(_UNITS[alone])
         if digits == "1" and (text == "one" and not _COUNTED.match(after) and not _NUMBERED.search(low[:start])):
             continue
+        if text == "one" and re.match(r"\s+\d/\d", after):
+            continue  # "one 1/2 inch emt" is no 1-1/2
         if words[0] in _PARTS and not re.match(r"[\s-]*(?:an?\s+)?(?:hp\b|h\.p|horse|inch|in\b|ton\b|\")", after):
             continue  # "half of the circuit"
         if digits:

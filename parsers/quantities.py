@@ -17,6 +17,7 @@ from parsers import numbers
 from parsers.neighbours import told_by_neighbours
 
 PATTERNS = Path(__file__).parent / "patterns"
+HOTTEST = 250  # degrees, with no letter
 
 _AWG = r"(?:[1-4]/0|18|16|14|12|10|[1-8])"
 _KCMIL = r"(?:250|300|350|400|500|600|700|750|800|900|1000|1250|1500|1750|2000)"
@@ -27,7 +28,7 @@ _START = re.compile(
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
     r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|"
-    r"(?<=m )(?:of|in|from|to|run|long|away|down|deep|between|with|each|one)\b|what|which|how|egc|gec|thanks|max\b|awg|"
+    r"(?<=m )(?:of|in|for|from|to|run|long|away|down|deep|between|with|each|one)\b|what|which|how|egc|gec|thanks|max\b|awg|"
     r"over\s?load|ols?\b|s\.?f\b|sf\d|"
     r"(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",
     re.ASCII,
@@ -247,6 +248,8 @@ class Quantities:
                 letter = (named.get("u") or named.get("u2") or "c")[0]
                 number = numbers.value(n.removeprefix("-")) * (-1 if n.startswith("-") else 1)
                 more = {} if named.get("u") or named.get("u2") else {"scale": "not said"}
+                if not (named.get("u") or named.get("u2")) and abs(number) > HOTTEST:
+                    return  # degrees of a bend
                 if letter == "f":
                     number, more = round((number - 32) * 5 / 9, 1), {"fahrenheit": number}
                 yield Quantity("temperature", numbers.whole(number), "°C", start, end, more=more)

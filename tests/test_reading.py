@@ -55,7 +55,7 @@ def same(value: float | str, expected: float | str) -> bool:
     return value == expected or str(value) == str(expected)
 
 
-@pytest.mark.parametrize("case", corpus())
+@pytest.mark.parametrize("case", list(corpus()))
 def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
     reading = reader.read(case["says"])
     best = {name: fact.value for fact in reversed(reading.facts) for name, _ in fact.inputs[:1] if fact.thing is None}
@@ -86,12 +86,17 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
 
 
 # --- phrases that were written blind ----------------------------------------------------------------------------------
-# First scored before anything was mended for them: 2026-11 F1 95.5 %, precision 96.7 %, seven numbers read as a size, a
-# voltage or a horsepower that they are not; 2026-11-second (after that mending) F1 97.1 %, precision 97.3 %, three such
-# numbers. They were mended against since, so these figures only keep what was reached: F1, precision, and what is left.
+# First scored before anything was mended for them (F1, precision, numbers read as a size, a voltage or a horsepower that
+# they are not): 2026-11 95.5 %, 96.7 %, 7; 2026-11-second, after that mending, 97.1 %, 97.3 %, 3; 2026-11-third, of hard
+# phrases, 95.5 %, 97.4 %, 4; then 2026-11-training, written to be mended against, 92.7 %, 95.7 %; 2026-11-fourth 97.5 %,
+# 98.7 %, 2 (a percentage among options, and "150 volts or less to ground" as a plain voltage). All were mended against
+# since, so these figures only keep what was reached: F1, precision, and what is left.
 MENDED_AGAINST = {
     "2026-11": (0.97, 0.985, []),
-    "2026-11-second": (0.97, 0.985, ["meet me at 480 Maple Street on 12/2"]),  # a date in place of a cable
+    "2026-11-second": (0.97, 0.985, []),
+    "2026-11-third": (0.97, 0.985, []),
+    "2026-11-training": (0.97, 0.985, ["number two punch", "never mind make it 500A", "120-240 / 1Ø", "reply to RFI"]),
+    "2026-11-fourth": (0.97, 0.985, []),
 }
 
 
@@ -120,7 +125,7 @@ def examples(which: str) -> Iterator[Any]:
             yield pytest.param(pattern, text, said[text] if which == "says" else None, id=f"{pattern['name']}: {text}")
 
 
-@pytest.mark.parametrize(("pattern", "text", "expected"), examples("says"))
+@pytest.mark.parametrize(("pattern", "text", "expected"), list(examples("says")))
 def test_pattern_says(pattern: dict[str, Any], text: str, expected: str) -> None:
     found = QUANTITIES.read(prepared(text))
     values = {str(quantity.value) for quantity in found}
@@ -130,7 +135,7 @@ def test_pattern_says(pattern: dict[str, Any], text: str, expected: str) -> None
         assert pattern["kind"] in {quantity.kind for quantity in found}
 
 
-@pytest.mark.parametrize(("pattern", "text", "expected"), examples("never"))
+@pytest.mark.parametrize(("pattern", "text", "expected"), list(examples("never")))
 def test_pattern_never(pattern: dict[str, Any], text: str, expected: None) -> None:
     import re
 
