@@ -43,8 +43,8 @@ def _words() -> _Words:
 
 
 def trade_sizes(low: str, found: list[Quantity]) -> None:
-    """Make a trade size of inches, and of a number without a unit, that stand beside a raceway or a fitting, or that are
-    an option where a trade size is asked for."""
+    """Make a trade size of inches, and of a number without a unit, that stand beside a raceway or a fitting; and of the
+    inches of an option where a trade size is asked for."""
     words = _words()
     for this in found:
         bare = this.kind == "number" and this.bare
