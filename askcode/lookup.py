@@ -10,11 +10,12 @@ from rapidfuzz.fuzz import token_set_ratio
 from askcode.answer import Choices, reference, small
 from askcode.core.replies import Answer, Mistake, Option, Reading, Reply, Step, Verdict
 from askcode.core.tables import number
+from askcode.limits import HAS_UNIT
 from askcode.measures import Measure, measure, numbers, same, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.search import tokens
 from askcode.scope import judges, tells_of
-from askcode.verdicts import PLAIN_NAMES, SMALL, find_item, verdict
+from askcode.verdicts import CONFIRMED, PLAIN_NAMES, SMALL, find_item, verdict
 
 LONG_REASON = 25  # words; a longer reason is left to the steps
 TAG = re.compile(
@@ -91,6 +92,8 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
 
 def _judged(affirmed: bool, entry: Entry, named: str) -> str:
     """The headline of a verdict: the thing that was named and why, or else the rule itself."""
+    if named == CONFIRMED:
+        return f"{'Yes, that is so' if affirmed else 'No, that is not so'}. The rule: {small(entry.answer)}"
     item = next((i for items in entry.lists.values() for i in items if i.what == named), None)
     if item is None or len(item.because.split()) > LONG_REASON:
         return with_yes_no(affirmed, entry.answer)
@@ -260,10 +263,18 @@ def _tells_amount(stem: str, form: str, entry: Entry) -> bool:
     text = spelled(stem.lower())
     if LENGTH_ASKED.search(text) or _LENGTH_LEFT_BLANK.search(text):
         return bool(_TELLS_LENGTH.search(spelled(entry.answer)))
+    if (unit := _UNIT_ASKED.search(text)) and not HAS_UNIT[_UNITS[unit[1]]].search(spelled(entry.answer)):
+        return False
     return not (SIZE_WANTED.search(text) and numbers(text)) or tells_count(entry.answer)
 
 
-SIZE_WANTED = re.compile(rf"{NUMBER_ASKED.pattern}|\bsizes?\W*$", re.I)
+_UNITS = {"va": "power", "kva": "power", "watts": "power", "volts": "voltage", "amps": "current", "pounds": "weight"}
+_UNIT_ASKED = re.compile(rf"\bhow (?:many|much) ({'|'.join(_UNITS)})\b", re.I)
+
+
+SIZE_WANTED = re.compile(
+    rf"{NUMBER_ASKED.pattern}|\bsizes?\W*$|^\W*(?:amps|amperage|current|watts|volts)\s+(?:on|of|for|in|at)\b", re.I
+)
 WHERE = "Where to find"  # begins the title of an entry that names a place in the book
 PLACE_ASKED = re.compile(
     r"\b(?:tables?|articles?|sections?|chapters?|annex|where|wheres|find|page|charts?|looked up|look up)\b|\d{3}\.\d",

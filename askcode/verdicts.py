@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted
 from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item
@@ -29,7 +30,10 @@ class Named:
 
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
-    stem = _first(stem)
+    stem = _first(_without_hearsay(stem))
+    if (confirmed := RIGHT.search(stem)) and DENIED.search(stem):  # "i do not need one, right?"
+        told = verdict(_affirmed(stem[: confirmed.start()]), entry, book)
+        return None if told is None else (not told[0], CONFIRMED)
     if not _asks_of(stem, entry, book):
         return None
     turned = any(turn.search(stem) for turn in TURNS)
@@ -37,6 +41,8 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry)
+    if named is None and _named_items(stem, entry):
+        return None  # things of both senses are named, and which of them is meant is not plain
     if named is not None and _beyond(stem, named, entry):
         return None
     if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
@@ -45,6 +51,29 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         item = _turned(stem, named)
         return item if item is None or item[0] is phrase[0] else None
     return phrase
+
+
+# what others say; not in the last sentence, of which it may be asked ("the inspector says i need one, is that so")
+_HEARSAY = re.compile(
+    r"\b(?:some(?:one|body)|he|she|they|people|boss|foreman|inspector|super|buddy|guy|helper|salesman|customer|owner)\s+"
+    r"(?:told (?:me|us)|tells (?:me|us)|says?|said|claims?|claimed|swears|thinks?)\b[^.?!;]*[.?!;]\s*(?=\S)",
+    re.I,
+)
+
+
+def _without_hearsay(stem: str) -> str:
+    """A question without what others are said to say: it is not what is asked."""
+    bare = _HEARSAY.sub(". ", stem)
+    return bare if len(bare.split()) > 3 else stem
+
+
+RIGHT = re.compile(r"[,.;?]?\s*(?:so )?(?:am i |is (?:that|this|it) )?(?:right|correct|true)\s*\??\s*$", re.I)
+CONFIRMED = "as it was put"  # what a verdict names where a sentence was to be confirmed
+
+
+def _affirmed(statement: str) -> str:
+    """The question whether what a statement denies is so: "i do not have to add one" asks "must i add one"."""
+    return f"must {DENIED.sub('need', statement)}"
 
 
 _OR_ELSE = re.compile(
@@ -182,19 +211,15 @@ def _held(stated: Measure, entry: Entry, stem: str) -> bool | None:
     return held.popitem()[1] if len(set(held.values())) == 1 else None
 
 
+def _names(item: Item, text: str) -> list[str]:
+    """The names of a thing of a list, with the amount of a text where they have a limit that it keeps to."""
+    return [name for written in (item.what, *item.also) if (name := fitted(written, text)) is not None]
+
+
 def find_item(text: str, entry: Entry) -> Named | None:
     """The item of the entry's lists that a text names, the longest name first, and one said in one breath before one
-    whose words stand apart."""
-    said = [w for w in tokens(text) if w not in SMALL]
-    have, run = set(tokens(text)), f" {' '.join(said)} "
-    found: list[Named] = []
-    for role, items in entry.lists.items():
-        for item in items:
-            for name in (item.what, *item.also):
-                words = [w for w in tokens(name) if w not in SMALL]
-                if words and have.issuperset(words):
-                    together = f" {' '.join(words)} " in run
-                    found.append(Named(item, role in YES, len(words) + (TOGETHER if together else 0), role in REQUIRED))
+    whose words stand apart; None where there is none, or as good a one of the other sense."""
+    found = _named_items(text, entry)
     if not found:
         return None
     longest = [n for n in found if n.words == max(m.words for m in found)]
@@ -202,6 +227,20 @@ def find_item(text: str, entry: Entry) -> Named | None:
     if denied and len(denied) < len(longest):  # an aluminum rod is a rod, but what is barred stays barred
         return denied[0] if "prohibits" in entry.lists else None
     return longest[0]
+
+
+def _named_items(text: str, entry: Entry) -> list[Named]:
+    said = [w for w in tokens(text) if w not in SMALL]
+    have, run = set(tokens(text)), f" {' '.join(said)} "
+    found: list[Named] = []
+    for role, items in entry.lists.items():
+        for item in items:
+            for name in _names(item, text):
+                words = [w for w in tokens(name) if w not in SMALL]
+                if words and have.issuperset(words):
+                    together = f" {' '.join(words)} " in run
+                    found.append(Named(item, role in YES, len(words) + (TOGETHER if together else 0), role in REQUIRED))
+    return found
 
 
 TOGETHER = 2  # what it is worth to a name, in words, that its words stand together
@@ -218,6 +257,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
+    said = [(affirms, p) for affirms, written in said if (p := fitted(written, stem)) is not None]
     said = [(affirms, p) for affirms, p in said if _implied(affirms, p, stem)]
     turned = {turn for turn in TURNS if turn.search(stem)}
     said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
@@ -233,22 +273,14 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
     if not book.points(phrase, stem) or (not numbers(phrase) and another_amount(stem, told)):
         return None
-    if any(_turns(turn, stem, phrase) for turn in (*TURNS, COMPARED)):
+    if any(_turns(turn, stem, phrase) for turn in (LEFT_OUT, DENIED, COMPARED)):
         return None  # the question may ask for the contrary of the phrase
-    against = max((score for score, other, _ in scored if other is not affirms), default=0.0)
+    if _turns(BARRED, stem, phrase):
+        if ALLOWED.search(BARRED.sub(" ", stem)) or affirms:
+            return None
+        affirms, phrase = True, CONFIRMED  # what is barred is asked for as barred
+    against = max((score for score, other, _ in scored if other is not scored[0][1]), default=0.0)
     return (affirms, phrase) if best - against >= CLEARLY else None
-
-
-UNIT_NAMES = {
-    "length": r"(?:ft|feet|foot|in|inch|inches|'|\")",
-    "area": r"(?:sq\.? ?ft|square f(?:ee|oo)t|sqft)",
-    "current": r"(?:a|amps?|amperes?)",
-    "voltage": r"(?:v|volts?)",
-    "ohms": r"ohms?",
-    "weight": r"(?:lbs?|pounds?)",
-    "power": r"(?:kw|hp|va|watts?)",
-}
-_HAS_UNIT = {name: re.compile(rf"[\d./ ]*\d\s*-?\s*{unit}(?![a-z])", re.I) for name, unit in UNIT_NAMES.items()}
 
 
 def another_amount(stem: str, values: Iterable[str], kinds: Iterable[str] = tuple(UNIT_NAMES)) -> bool:
@@ -256,17 +288,26 @@ def another_amount(stem: str, values: Iterable[str], kinds: Iterable[str] = tupl
     not decide."""
     text, values = spelled(stem), spelled(" ; ".join(values))
     given = set(numbers(values))
-    units = [_HAS_UNIT[kind] for kind in kinds]
+    units = [HAS_UNIT[kind] for kind in kinds]
     return any(
         unit.search(values) and any(not given.issuperset(numbers(found[0])) for found in unit.finditer(text))
         for unit in units
     )
 
 
+_VOLTS_AT_MOST = re.compile(r"(\d[\d,]*) ?V or less|up to (\d[\d,]*) ?V", re.I)
+
+
 def _of_another_circuit(stem: str, named: Named, entry: Entry) -> bool:
     """Whether what is affirmed of a thing is for other volts, or for another amount of what its reason turns on."""
     says = [entry.says, entry.answer]
-    return another_amount(stem, [named.item.because]) or another_amount(stem, says, ["voltage"])
+    if another_amount(stem, [named.item.because]):
+        return True
+    limits = [float((a or b).replace(",", "")) for a, b in _VOLTS_AT_MOST.findall(" ".join(says))]
+    told = [value for kind, value, _ in amounts(stem) if kind == "voltage"]
+    if limits and told and max(told) <= min(limits):
+        return False
+    return another_amount(stem, says, ["voltage"])
 
 
 _LIMIT = re.compile(
@@ -278,8 +319,8 @@ def _beyond(stem: str, named: Named, entry: Entry) -> bool:
     """Whether a question states a length that the thing of a list does not name, and that length takes it outside the
     rule: a thing of the other sense sets a limit that the length meets, or the entry has one for all of its things."""
     text = spelled(stem)
-    stated = [found[0] for found in _HAS_UNIT["length"].finditer(text)]
-    here = _numbers_of((named.item.what, *named.item.also))
+    stated = [found[0] for found in HAS_UNIT["length"].finditer(text)]
+    here = _numbers_of(_names(named.item, stem))
     if not stated or all(here.issuperset(numbers(amount)) for amount in stated):
         return False
     names = {
@@ -299,7 +340,7 @@ def _beyond(stem: str, named: Named, entry: Entry) -> bool:
                 return True
     told = spelled(" ; ".join([entry.answer, entry.says, *entry.values.values(), *entry.exceptions]))
     of_one = _numbers_of([*names[True], *names[False]])
-    limits = [found[0] for found in _HAS_UNIT["length"].finditer(told) if not of_one.issuperset(numbers(found[0]))]
+    limits = [found[0] for found in HAS_UNIT["length"].finditer(told) if not of_one.issuperset(numbers(found[0]))]
     return another_amount(stem, limits, ["length"])
 
 

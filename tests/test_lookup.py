@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from askcode.asker import Asker
+from askcode.limits import fitted
 from askcode.lookup import look_up
 from askcode.rulebase.book import Book
 from askcode.verdicts import find_item, verdict
@@ -301,3 +302,43 @@ def test_a_length_beyond_the_limit_of_another_thing_leaves_the_verdict() -> None
     # 210.8(A) of 2017: a finished basement is not listed, and 20 ft is beyond the 6 ft of sinks
     reply = ASKER.conversation("2017").say("finished basement room in a house, 20 ft from any sink, gfci required?")
     assert reply.headline.startswith("No")
+
+
+# --- phrases with a limit ---------------------------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("phrase", "question", "said"),
+    [
+        ("[over 50 lb] light on a box", "60 lb chandelier", "60 lb light on a box"),
+        ("[over 50 lb] light on a box", "50 lb chandelier", None),
+        ("[up to 3 ft] from the box", "strap 30 inches from the box", "30 inches from the box"),
+        ("[up to 3 ft] from the box", "strap 40 in from the box", None),
+        ("[from 4 AWG] neutral", "a #3 neutral", "#3 neutral"),  # 3 AWG is larger than 4 AWG
+        ("[under 6 AWG] to the rod", "8 AWG to the rod", "8 AWG to the rod"),
+        ("[under 6 AWG] to the rod", "1/0 to the rod", None),
+        ("[over 3 ft] from the box", "every 10 ft and 2 ft from the box", None),  # which of the two is not plain
+        ("[over 3 ft] from the box", "far from the box", None),
+        ("a light on a box", "60 lb chandelier", "a light on a box"),
+    ],
+)
+def test_a_limit_in_a_phrase_takes_the_amount_of_the_question(phrase: str, question: str, said: str | None) -> None:
+    assert fitted(phrase, question) == said
+
+
+@pytest.mark.parametrize(
+    ("question", "verdict", "section"),
+    [
+        ("first rod tested 18 ohms. so i dont have to drive a second one, right?", "Yes", "250.53(A)(2)"),
+        ("first rod tested 45 ohms. so i dont have to drive a second one, right?", "No", "250.53(A)(2)"),
+        ("60 lb chandelier hung off a regular ceiling box with no weight marked, ok?", "No", "314.27(A)"),
+        ("#8 bare copper down the side of the building to the rod without pipe, ok?", "No", "250.64(B)"),
+        ("#4 bare copper down the side of the building to the rod without pipe, ok?", "Yes", "250.64(B)"),
+        ("is a splice box concealed behind finished drywall prohibited", "Yes", "314.29"),
+        ("he says romex above drop ceilings is illegal. can i run nm above a drop ceiling at a house", "Yes", "334.12"),
+        ("nm cable above a drop ceiling in a church ok", "No", "334.12"),
+        ("shore power disconnect 40 in from the receptacle ok?", "No", "555.36(B)"),
+        ("day care receptacle 7 ft off the floor, does it have to be tamper resistant", "No", "406.12"),
+        ("does a motel hot tub need an emergency shutoff", "Yes", "680.41"),
+    ],
+)
+def test_verdicts_by_limits_and_what_is_to_be_confirmed(question: str, verdict: str, section: str) -> None:
+    assert ASKER.conversation().say(question).headline.startswith(verdict), section
