@@ -55,7 +55,7 @@ def occupancies(text: str, book: Book) -> frozenset[str]:
 
 def judges(stem: str, entry: Entry, book: Book) -> bool:
     """Whether an entry may say yes or no of every occupancy that a question names."""
-    for_these = occupancies(" . ".join(_subject(entry)), book)
+    for_these = _for(entry, book)
     if not for_these:
         return True
     judged = for_these | occupancies(" . ".join(_judged(entry)), book)
@@ -74,7 +74,7 @@ def _covered(name: str, for_these: frozenset[str], judged: frozenset[str]) -> bo
 def tells_of(stem: str, entry: Entry, book: Book) -> bool:
     """Whether what an entry tells is of the things that a question names: not of dwellings where it asks of a store
     only, nor of copper where it asks of aluminum only."""
-    asked, told = occupancies(stem, book), occupancies(" . ".join(_subject(entry)), book)
+    asked, told = occupancies(stem, book), _for(entry, book)
     if asked and told and ((asked <= HOMES and told <= OTHERS) or (asked <= OTHERS and told <= HOMES)):
         return False
     return not any(_of_another(stem, f"{entry.title} . {entry.answer}", kind, book) for kind in KINDS)
@@ -86,8 +86,11 @@ def _of_another(stem: str, told_in: str, kind: str, book: Book) -> bool:
     return bool(told) and asked.isdisjoint(told)
 
 
-def _subject(entry: Entry) -> list[str]:
-    return [entry.title, entry.answer, *entry.about]
+def _for(entry: Entry, book: Book) -> frozenset[str]:
+    """The occupancies that an entry is for: those of its subject, else of its text where that speaks of homes only."""
+    subject = occupancies(" . ".join([entry.title, entry.answer, *entry.about]), book)
+    said = occupancies(entry.says, book)
+    return subject or (said if said <= HOMES else frozenset())
 
 
 def _judged(entry: Entry) -> list[str]:

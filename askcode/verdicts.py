@@ -11,6 +11,7 @@ from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item
 from askcode.rulebase.search import tokens
+from askcode.scope import named as named_in
 
 YES, NO = ("permits", "requires"), ("prohibits", "exempts")
 REQUIRED = ("requires", "exempts")
@@ -31,8 +32,8 @@ class Named:
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     stem = _first(_without_hearsay(stem))
-    if (confirmed := RIGHT.search(stem)) and DENIED.search(stem):  # "i do not need one, right?"
-        told = verdict(_affirmed(stem[: confirmed.start()]), entry, book)
+    if (confirmed := RIGHT.search(stem)) and _denied(statement := stem[: confirmed.start()]):
+        told = verdict(_affirmed(statement), entry, book)  # "i do not need one, right?"
         return None if told is None else (not told[0], CONFIRMED)
     if not _asks_of(stem, entry, book):
         return None
@@ -43,7 +44,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
     named = find_item(stem, entry)
     if named is None and _named_items(stem, entry):
         return None  # things of both senses are named, and which of them is meant is not plain
-    if named is not None and _beyond(stem, named, entry):
+    if named is not None and (_beyond(stem, named, entry) or _of_another_metal(stem, named, book)):
         return None
     if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
         if phrase is None:
@@ -71,9 +72,23 @@ RIGHT = re.compile(r"[,.;?]?\s*(?:so )?(?:am i |is (?:that|this|it) )?(?:right|c
 CONFIRMED = "as it was put"  # what a verdict names where a sentence was to be confirmed
 
 
+_NEGATED = re.compile(r"\b(is|are|ca|can|may|do|does|must|should|could|would)(?:n'?t|not| not)\b", re.I)
+
+
+def _denied(statement: str) -> bool:
+    """Whether the last clause of a statement denies something."""
+    last = re.split(r"[.;?!]|, ", statement)[-1]
+    return bool(DENIED.search(last) or _NEGATED.search(last))
+
+
 def _affirmed(statement: str) -> str:
     """The question whether what a statement denies is so: "i do not have to add one" asks "must i add one"."""
-    return f"must {DENIED.sub('need', statement)}"
+    needed = DENIED.sub("need", statement)
+    return (
+        f"must {needed}"
+        if needed != statement
+        else _NEGATED.sub(lambda word: "can" if word[1] == "ca" else word[1], statement)
+    )
 
 
 _OR_ELSE = re.compile(
@@ -100,8 +115,8 @@ LEFT_OUT = re.compile(
     re.I,
 )
 DENIED = re.compile(
-    r"\b(?:not (?:need|have to|requir)|"
-    r"(?:do|does|did|is|are|need|would)(?:n'?t| not) (?:\w+ ){0,3}?(?:need|have|require|gotta)|"
+    r"\b(?:not (?:need(?:ed)?|have to|required?)|needs? no\b|"
+    r"(?:do|does|did|is|are|need|would)(?:n'?t| not) (?:\w+ ){0,3}?(?:need(?:ed)?|have|required?|gotta)(?: no\b)?|"
     r"(?:ok|okay|allowed|legal|fine|permitted) not|(?:can|may|could) (?:i|we|you) not|unless|except)\b",
     re.I,
 )
@@ -263,8 +278,9 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
+        key=lambda one: (round(one[0], 3), -sum(_turns(turn, stem, one[2]) for turn in TURNS), one[1], one[2]),
         reverse=True,
-    )
+    )  # of phrases said alike the one that turns as the question does
     if not scored or scored[0][0] < SAID_OVER:
         return None
     best, affirms, phrase = scored[0]
@@ -308,6 +324,12 @@ def _of_another_circuit(stem: str, named: Named, entry: Entry) -> bool:
     if limits and told and max(told) <= min(limits):
         return False
     return another_amount(stem, says, ["voltage"])
+
+
+def _of_another_metal(stem: str, item: Named, book: Book) -> bool:
+    """Whether what is affirmed of a thing is asked of one of aluminum, of which the list says nothing there."""
+    told = " . ".join([*_names(item.item, stem), item.item.because])
+    return item.affirms and not named_in(stem, "metal", book) - {"copper"} <= named_in(told, "metal", book)
 
 
 _LIMIT = re.compile(

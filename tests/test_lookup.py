@@ -263,6 +263,9 @@ def test_a_verdict_that_an_assumption_decides_says_so_and_names_no_slip() -> Non
         ("pendant 9 ft above the rim, straight over the bathtub. ok?", "No", "410.10(D): up to 8 ft"),
         ("ceiling fan over a tub, 10 ft above the rim. allowed?", "No", "410.10(D): up to 8 ft"),
         ("day care, plug 7 ft off the floor, must it be tamper resistant", "Yes", "406.12: not above 5 1/2 ft"),
+        ("can aluminum be a ground ring", "Yes", "250.52(A)(4): bare copper"),
+        ("is gfci not needed in the bathroom of a house", "No", "210.8(A)"),
+        ("wont get rained on much under the porch, so romex outside is ok, right?", "Yes", "334.12"),
         ("he says romex above a drop ceiling is illegal, can i run it above one in a plenum", "Yes", "300.22(C)"),
     ],
 )  # fmt: skip
@@ -338,6 +341,10 @@ def test_a_limit_in_a_phrase_takes_the_amount_of_the_question(phrase: str, quest
         ("shore power disconnect 40 in from the receptacle ok?", "No", "555.36(B)"),
         ("day care receptacle 7 ft off the floor, does it have to be tamper resistant", "No", "406.12"),
         ("does a motel hot tub need an emergency shutoff", "Yes", "680.41"),
+        ("you cant parallel #2 copper, right?", "Yes", "310.10(G)(1)"),
+        ("gfci is not required for a garage receptacle at a house, right", "No", "210.8(A)"),
+        ("you dont need gfci in a bathroom, correct?", "No", "210.8(A)"),
+        ("can optional standby wiring share with emergency wiring", "No", "700.10(B)"),
     ],
 )
 def test_verdicts_by_limits_and_what_is_to_be_confirmed(question: str, verdict: str, section: str) -> None:
