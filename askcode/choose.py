@@ -25,6 +25,7 @@ WANTED_UNASKED, SAME_SUBJECT, SAME_JOB, SEVERAL, ONE_ONLY, UNNAMED = 2.0, 1.0, 4
 FAR_BELOW, NEARLY = 0.4, 0.6  # of the best claim of a fact: a claim below that share is none, and is nothing stated
 UNCLAIMED = 0.75  # share of its claim that a value to be judged has where nothing is put up for judging
 BESIDE, FAR = 1, 99  # words that may stand between a metal and the size that it belongs to
+SORTS = ("phases", "insulation", "edition", "working_space_condition")  # kinds whose digits name a sort and no amount
 LEAST_CLAIM = 0.2  # a fact with less evidence for an input does not fill it
 DENIED = {"yes": "no", "no": "yes"}
 CHECKED = {
@@ -227,7 +228,7 @@ class Said:
 
 def is_amount(fact: Fact) -> bool:
     """Whether a fact is an amount or a size, which no answer may pass over, rather than a word."""
-    return any(c.isdigit() for c in str(fact.value)) and fact.kind not in ("phases", "insulation", "edition")
+    return any(c.isdigit() for c in str(fact.value)) and fact.kind not in SORTS
 
 
 def put_up(reading: Reading, follows: bool) -> dict[int, float]:

@@ -46,7 +46,8 @@ TITLE_CLEARLY = 0.2  # how much more of its title must be said before one of two
 NEWS_LEFT, WHOLE_LEFT = 0.5, 0.4
 FAR_BEHIND, HALF = 0.12, 0.5  # of the rule of before another stands too far; of a turn's words a verdict must name half
 COMPARED = re.compile(r"\b(?:than|past|beyond|exceed\w*)\b", re.I)  # words that may turn a verdict round
-BEHIND_A_JOB = 0.55  # the score that an entry needs to answer a turn behind a calculation
+# the score that an entry needs to answer a turn behind a calculation, where it is the nearest to the two, and where not
+NEAREST_BEHIND_A_JOB, BEHIND_A_JOB = 0.46, 0.55
 ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
 PLURAL = re.compile(r"\s+(?:[a-z-]+\s+){0,2}[a-z]{3,}s\b", re.I)  # what a number before it counts
@@ -107,7 +108,7 @@ class Desk:
         self.book: Book = asker.book(edition, settings)
 
     def answer(self, reading: Reading, facts: Sequence[Fact], last: Outcome | None) -> Outcome:
-        uncovered = entity(reading, "uncovered")
+        uncovered = not_covered(reading)
         goals = self._goals(reading, facts, last, uncovered)
         if last is None:
             goals = [c for c in goals if _may_answer(c, reading)]
@@ -392,7 +393,8 @@ class Desk:
         first = hits[0][1] if before is not None and hits and hits[0][0].entry_id == before.id else 0.0
         if first - (near[0][1] if near else 0.0) > FAR_BEHIND:
             return None, first  # it is about the rule of before, which does not tell
-        if not near or near[0][0].score < (FAIR if before else BEHIND_A_JOB):
+        behind_job = NEAREST_BEHIND_A_JOB if near[:1] == hits[:1] else BEHIND_A_JOB
+        if not near or near[0][0].score < (FAIR if before else behind_job):
             return None, 0.0
         if len(near) > 1 and near[0][1] - near[1][1] < (ENTRIES_CLOSE if before else APART):
             return None, 0.0
@@ -524,6 +526,13 @@ def _heavy(candidate: Candidate, reading: Reading) -> list[str]:
 
 def entity(reading: Reading, kind: str) -> str | None:
     return next((e.name for e in reading.entities if e.kind == kind), None)
+
+
+def not_covered(reading: Reading) -> str | None:
+    """What a question is about that is recognised and not covered; a load is, where its power is told and no current."""
+    told = {f.kind for f in reading.facts}
+    of_power = bool(told & {"power", "apparent_power"}) and "current" not in told
+    return entity(reading, "uncovered") or (entity(reading, "uncovered_load") if of_power else None)
 
 
 def prompts(reading: Reading, topics: Sequence[str] = ()) -> bool:

@@ -10,7 +10,7 @@ from askcode import followups
 from askcode.choose import is_amount
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
-from askcode.desk import Desk, Outcome, entity
+from askcode.desk import Desk, Outcome, entity, not_covered
 from askcode.lookup import ASKING_WORD
 from askcode.measures import numbers
 from askcode.rulebase.book import Entry
@@ -90,7 +90,7 @@ class Following:
             return Outcome(self.desk.hazard(reading, shown.hazard), hazard=shown.hazard)  # it goes on about that
         if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:
             return behind
-        if shown is not None and fresh.reply.status == "outside" and not entity(reading, "uncovered"):
+        if shown is not None and fresh.reply.status == "outside" and not not_covered(reading):
             fresh.lost = len(reading.words) <= LONGEST_NOUN  # the next turn may go on with what was answered
         looked_up = fresh.candidate is None  # a short turn behind a calculation more likely goes on with it
         told = any(is_amount(f) for f in reading.facts)
@@ -261,7 +261,7 @@ class Following:
         """What the question before and this turn together look up, where that is another answer than before, the
         entry that is nearest to the two, and its score."""
         shown = self.memory.shown
-        if shown is None or not self.memory.about or entity(reading, "uncovered"):
+        if shown is None or not self.memory.about or not_covered(reading):
             return None, None, 0.0
         news = followups.LEAD.sub("", reading.text).strip()
         figured = not shown.looked_up
@@ -293,7 +293,7 @@ class Following:
 
     def _lost(self, reading: Reading, followed: Outcome | None = None) -> Outcome:
         """Says what was not understood; what was still asked for stays asked."""
-        if (trade := entity(reading, "uncovered")) and not reading.facts:
+        if (trade := not_covered(reading)) and not reading.facts:
             return Outcome(self.desk.outside(reading, f"I do not cover {trade} yet."), lost=True)
         reply = followups.not_understood(reading, self.edition)
         before, now = self.last and self.last.candidate, followed and followed.candidate
@@ -350,7 +350,8 @@ class Following:
     @staticmethod
     def _takes_the_place(fact: Fact, old: Sequence[Fact]) -> bool:
         """Whether an amount that fits nothing is taken for the one told before, of its kind or without a unit."""
-        told = [f for f in old if is_amount(f) and (f.kind == fact.kind or fact.text.isdigit())]
+        alike = (fact.kind, fact.unit) if fact.unit == "in" else (fact.kind,)  # 2" may be another trade size
+        told = [f for f in old if is_amount(f) and (f.kind in alike or f.unit in alike or fact.text.isdigit())]
         if len(told) != 1 or told[0].inputs == fact.inputs or (fact.kind != told[0].kind == "wire_size"):
             return False
         fact.inputs, fact.unit, fact.kind = told[0].inputs, told[0].unit, told[0].kind

@@ -48,6 +48,7 @@ def asks(
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
         counted = not strong and any(first >= begin and last <= end for begin, end in counts)
         behind = first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given)
+        behind = behind and not of["asking_word"].match(making.low, entity.start)  # "pulls 18 amps what breaker"
         if counted or (behind and entity.name not in making.reader.binder.in_no_amperes):
             strength = min(strength, GIVEN)  # "110A bkr" and "in conduit with 14 conductors" are told, not asked
         elif strength < SURE and entity.name in making.reader.binder.may_be_told and _told(making, entity, currents):
@@ -151,7 +152,7 @@ def _outdone(making: Making, entity: Entity, place: Place, entities: list[Entity
 
 def _asks_elsewhere(making: Making, entities: list[Entity], stem_end: int) -> bool:
     """Whether an asking word has no noun after it in its sentence: "what size cu?" after "bond to the water pipe"."""
-    starts = [entity.start for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered")]
+    starts = [entity.start for entity in entities if entity.kind in ("ask", "weak_ask", "uncovered", "uncovered_load")]
     for match in making.reader.forms.of["size_cue"].finditer(making.low, 0, stem_end):
         ended = _SENTENCE_END.search(making.low, match.end(), stem_end)
         end = ended.start() if ended else stem_end

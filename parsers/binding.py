@@ -378,7 +378,7 @@ class Binder:
     def _chosen_from(mentions: list[Mention]) -> None:
         """Two sizes of which each is of another conductor ("from #10 to #8") are not one or the other."""
         for one, other in pairwise([mention for mention in mentions if mention.kind == "wire_size"]):
-            if _same_one(one, other) and one.inputs[:1] and one.inputs[0][0] != other.inputs[0][0]:
+            if _same_one(one, other) and one.inputs and other.inputs and one.inputs[0][0] != other.inputs[0][0]:
                 one.more = {name: value for name, value in one.more.items() if name != "either"}
                 other.more = {name: value for name, value in other.more.items() if name != "either"}
 

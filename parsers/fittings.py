@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from parsers.quantities import Quantity
 
 _AS_FRACTION = {"0.375": "3/8", "0.5": "1/2", "0.75": "3/4"}
+_ASKS_SIZE = re.compile(
+    r"\btrade size\b|\b(?:smallest|minimum|what size|least size)\s+(?:[a-z]+\s+){0,3}(?:emt|imc|rmc|pvc|ent|conduit|raceway)\b",
+    re.ASCII,
+)
 _OPENS_OPTION = re.compile(r"\n\s*\(?[a-h][).:]\s*$", re.ASCII)
 _BESIDE = re.compile(r"\s*(?:,|and|or|&|,\s*and)\s*(?:an?\s+|one\s+|\d\s+)?", re.ASCII)
 
@@ -45,7 +49,7 @@ def _words() -> _Words:
 def trade_sizes(low: str, found: list[Quantity]) -> None:
     """Make a trade size of inches, and of a number without a unit, that stand beside a raceway or a fitting; and of the
     inches of an option where a trade size is asked for."""
-    words = _words()
+    words, asks_size = _words(), _ASKS_SIZE.search(low) is not None
     for this in found:
         bare = this.kind == "number" and this.bare
         if not bare and not (this.kind == "length" and this.unit == "in"):
@@ -56,7 +60,7 @@ def trade_sizes(low: str, found: list[Quantity]) -> None:
         fits = words.after.match(low, this.end)
         if not bare or "/" in size:
             fits = fits or words.before.search(low, 0, this.start)
-        asked = not bare and "trade size" in low and _OPENS_OPTION.search(low, 0, this.start)
+        asked = not bare and asks_size and _OPENS_OPTION.search(low, 0, this.start)
         if fits or asked:
             this.kind, this.unit, this.value, this.bare = "trade_size", "in", size, False
 

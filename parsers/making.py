@@ -242,7 +242,8 @@ class Making:
             return {"cable_wires": quantity.more["wires"], **({"cable_count": count} if count else {})}
         if "article" in quantity.more:  # "a 12" counts one in a box; elsewhere it counts nothing
             return {"article": 1}
-        if count is not None and self._per_phase(quantity.end):
+        parallel = "parallel" in self.low[quantity.start : quantity.end]  # "4 parallel 350s"
+        if count is not None and (parallel or self._per_phase(quantity.end)):
             return {"sets": count}
         return {"count": count} if count is not None and quantity.kind == "wire_size" else {}
 
@@ -367,7 +368,7 @@ class Making:
     def _follow(self, low: str, form: str, facts: list[Fact], asked: list[Ask], entities: list[Entity]) -> str | None:
         if marked := self.reader.forms.follow(low, len(self.tokens)):
             return marked
-        if any(entity.kind in ("uncovered", "weak_ask") for entity in entities):
+        if any(entity.kind in ("uncovered", "uncovered_load", "weak_ask") for entity in entities):
             return None
         short = len(self.tokens) <= BARE_TURN
         if short and facts and not asked and form == "statement":

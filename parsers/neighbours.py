@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from parsers.quantities import Quantity
 
 _LIST_JOIN = re.compile(
-    r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|one\s+|another\s+)?", re.ASCII
+    r"\s*-?\s*(?:,\s*(?:and|or|&)?|\+|&|and|or|to|-|/|plus)\s*(?:an?\s+|the\s+|one\s+|another\s+)?", re.ASCII
 )
 _PLURAL_NUMBER = re.compile(r"(?<![\d./#])(\d{1,3}(?:\.5)?)\s?'?s\b", re.ASCII)
 _PLURAL_JOIN = re.compile(
@@ -191,7 +191,7 @@ def _share_units(low: str, found: list[Quantity]) -> None:
             continue  # "x2, 15 kV"
         if after.kind == "current" and _AMPS_ARE.search(low, 0, this.start):
             continue  # "20 amp is 12, 30 amp is 10"
-        if after.kind == "current" and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
+        if after.kind in ("current", "length") and _VOLTS_BEFORE.search(low, max(0, this.start - 12), this.end):
             continue  # "three phase 230, 27 amps"
         if after.more.get("to_ground") or not _listed(low, this, after):
             continue

@@ -77,7 +77,7 @@ _MANY = re.compile(
 _MEASURED = re.compile(
     r"[\s-]*(?:amps?|amperes?|horse|hp|horsepower|gauge|awg|ga|inch|inches|foot|feet|ft|ton|sets?|hours?)\b", re.ASCII
 )
-_VOLTS = re.compile(r"[\s-]*(?:v|volts?)\b", re.ASCII)
+_VOLTS = re.compile(r"[\s-]*(?:v|volts?|w|watts?|va|rpm|square)\b", re.ASCII)
 _HORSE = re.compile(r"[\s-]*(?:hp|horse)", re.ASCII)
 _LARGE_MOTORS = {125, 150, 250, 350, 450}  # of three digits with a last word: "one forty horse" is one of 40
 _ALONE = re.compile(r"[\s-]*(?:phases?|ph|wires?|poles?|gang|prong|way)\b", re.ASCII)
@@ -162,7 +162,7 @@ def _spoken(words: list[str], after: str) -> Iterator[str]:
             at += 2
             continue
         if word(2) == "hundred" and at + 3 == count and first in _TENS and word(1) in _UNITS and _VOLTS.match(after):
-            yield str((_TENS[first] + _UNITS[word(1)]) * 100)  # twenty three hundred volts
+            yield str((_TENS[first] + _UNITS[word(1)]) * 100)  # twenty three hundred volts, forty five hundred watts
             return
         if first == "point" and word(1) in _SMALL:
             decimals, at = _decimals(words, at + 1)

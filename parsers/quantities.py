@@ -28,7 +28,7 @@ _START = re.compile(
 _ARTICLE_A = re.compile(
     r"(?<=\d)\s([am])\b(?!\s*(?:$|[,;.?!)+&-]|\n|(?i:bre?a?ke?r|bkr|br\b|cb\b|(?:of\s+)?load|cont|non|c[ik]r?c?[uk]|ckt|fuse|feeder|main|service|"
     r"svc|panel|at\b|on\b|@|each|per\b|x\b|\d|"
-    r"(?<=m )(?:of|in|for|from|to|run|long|away|down|deep|between|with|each|one)\b|"
+    r"(?<=m )(?:of|in|for|and|from|to|run|long|away|down|deep|between|with|each|one)\b|"
     r"what|which|how|egc|gec|thanks|max\b|awg|"
     r"over\s?load|ols?\b|s\.?f\b|sf\d|"
     r"(?:temp\w*\s+)?rise|#|v(?:olt(?:age)?)?\s*-?drop|fl[ac]\b|ocpd|overcurrent|nameplate|tag\b)))",

@@ -54,6 +54,7 @@ SHADOWS = {
     ("terminal_temperature", "motor_feeders"): "the circuit current is the motors' total",
     ("required_ampacity", "motor_feeders"): "a feeder of several motors counts the largest more",
     ("greatest_device_rating", "motor_feeders"): "a feeder's device goes by its largest branch device",
+    ("load_runs_three_hours", "voltage_drop"): "the drop goes by the current as it is, whatever kind of load it is",
     (
         "load_runs_three_hours",
         "circuit_runs",

@@ -87,9 +87,10 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
 
 # --- phrases that were written blind ----------------------------------------------------------------------------------
 # First scored before anything was mended for them (F1, precision, numbers read as a size, a voltage or a horsepower
-# that they are not): 2026-11 95.5 %, 96.7 %, 7; 2026-11-second, after that mending, 97.1 %, 97.3 %, 3; 2026-11-third, of
-# hard phrases, 95.5 %, 97.4 %, 4; then 2026-11-training, written to be mended against, 92.7 %, 95.7 %; 2026-11-fourth
-# 97.5 %, 98.7 %, 2 (a percentage among options, and "150 volts or less to ground" as plain volts). All were mended
+# that they are not): 2026-11 95.5 %, 96.7 %, 7; 2026-11-second, after that mending, 97.1 %, 97.3 %, 3; 2026-11-third,
+# of hard phrases, 95.5 %, 97.4 %, 4; then 2026-11-training, written to be mended against, 92.7 %, 95.7 %; 2026-11-fourth
+# 97.5 %, 98.7 %, 2 (a percentage among options, and "150 volts or less to ground" as plain volts); 2026-11-fifth 98.0 %,
+# 98.5 %, 1 ("12 wire nuts"); 2026-11-sixth 98.4 %, 99.0 %, 2 (a street number, and a size said to be a mistake). All were mended
 # against since, so these figures only keep what was reached: F1, precision, and what is left.
 MENDED_AGAINST = {
     "2026-11": (0.97, 0.985, []),
@@ -97,6 +98,8 @@ MENDED_AGAINST = {
     "2026-11-third": (0.97, 0.985, []),
     "2026-11-training": (0.97, 0.985, ["number two punch", "never mind make it 500A", "120-240 / 1Ø"]),
     "2026-11-fourth": (0.97, 0.985, []),
+    "2026-11-fifth": (0.97, 0.985, []),
+    "2026-11-sixth": (0.97, 0.985, ["I wrote #6 by mistake"]),
 }
 
 

@@ -61,6 +61,11 @@ def low_voltage(
     return low_voltage_circuit == "yes" and (voltage or 0) <= low_voltage_cover
 
 
+def thirty_volts_or_less(low_voltage_cover: Volts, voltage: Volts | None = None) -> bool:
+    """the circuit is of at most 30 V"""
+    return voltage is not None and voltage <= low_voltage_cover
+
+
 def spaced_by_trade_size(wiring_method: Choice) -> bool:
     """the distance goes by the trade size"""
     return wiring_method in SPACED_BY_SIZE
@@ -86,6 +91,12 @@ def one_support_reaches(distance: Feet, end_distance: Feet) -> bool:
 def place() -> Choice:
     """No street, driveway, slab or building above it was named, so the row for all other locations is read."""
     return "all other locations"
+
+
+@finds("low_voltage_circuit", when=thirty_volts_or_less, assumed=True)
+def low_voltage_circuit() -> Flag:
+    """A buried circuit of so few volts is taken for landscape lighting or irrigation control."""
+    return "yes"
 
 
 @finds("cover_column", when=(no(gfci_protected), no(low_voltage)))
@@ -114,8 +125,17 @@ def cover_column_of_low_voltage(wiring_method: Choice) -> Choice:
 
 
 @finds("least_cover", cites="burial-depth")
-def least_cover(cover_depths: Table, wiring_method: Choice, cover_column: Choice, place: Choice = ASSUMED) -> Inches:
+def least_cover(
+    cover_depths: Table,
+    wiring_method: Choice,
+    cover_column: Choice,
+    cover_table_voltage: Volts,
+    place: Choice = ASSUMED,
+    voltage: Volts | None = None,
+) -> Inches:
     """Measured from its top to the surface, {wiring_method} needs {result} of cover here: {place}."""
+    if voltage is not None and voltage > cover_table_voltage:
+        raise Refuse(f"Over {cover_table_voltage:g} V another table holds, which is not covered yet", "voltage")
     return cover_depths.exact(place)[cover_column]
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from askcode.calculators.conductors import finds, mistake
 from askcode.core.errors import Refuse
-from askcode.core.quantities import Amps, Flag, Percent
+from askcode.core.quantities import Amps, Choice, Flag, Percent
 from askcode.core.rules import ASSUMED, no
 from askcode.core.tables import spoken
 
@@ -47,6 +47,40 @@ def load_is_continuous(load_runs_three_hours: Flag = ASSUMED) -> bool:
 def listed_for_whole_rating(listed_for_100_percent: Flag | None = None) -> bool:
     """the device and its assembly are listed for 100 percent of its rating"""
     return listed_for_100_percent == "yes"
+
+
+def charges_vehicles(load_kind: Choice | None = None) -> bool:
+    """it charges electric vehicles"""
+    return load_kind == "vehicle charger"
+
+
+def heats_stored_water(load_kind: Choice | None = None) -> bool:
+    """it is a storage water heater"""
+    return load_kind == "storage water heater"
+
+
+def heats_rooms(load_kind: Choice | None = None) -> bool:
+    """it is fixed electric heating"""
+    return load_kind == "fixed space heating"
+
+
+# --- loads that count as continuous, however long they are on ---------------------------------------------------------
+@finds("load_runs_three_hours", cites="ev-charging-continuous", when=charges_vehicles)
+def vehicle_charging_is_continuous() -> Flag:
+    """Charging a vehicle counts as a continuous load."""
+    return "yes"
+
+
+@finds("load_runs_three_hours", cites="storage-water-heater-continuous", when=heats_stored_water)
+def stored_water_is_continuous() -> Flag:
+    """A storage water heater counts as a continuous load."""
+    return "yes"
+
+
+@finds("load_runs_three_hours", cites="space-heating-continuous", when=heats_rooms)
+def space_heating_is_continuous() -> Flag:
+    """Fixed electric space heating counts as a continuous load."""
+    return "yes"
 
 
 # --- what they must carry ---------------------------------------------------------------------------------------------
