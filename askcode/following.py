@@ -83,9 +83,9 @@ class Following:
             )
         fresh = self.desk.answer(reading, reading.facts, None)
         if fresh.candidate is None and fresh.settled and shown is not None and _points_back(reading):
-            return Outcome(
-                self.desk.outside(reading, "That points back at something, and I cannot tell at what; name it and ask.")
-            )
+            line = "That points back at something, and I cannot tell at what; name it and ask."
+            missing = [Missing("question", line)]
+            return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
         if shown is not None and shown.hazard and not fresh.settled and len(reading.words) <= LONGEST_ASIDE:
             return Outcome(self.desk.hazard(reading, shown.hazard), hazard=shown.hazard)  # it goes on about that
         if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:

@@ -222,7 +222,8 @@ def counted(words: Iterable[str]) -> set[str]:
 _LENGTHS = r"(?:spacing|length|depth|height|width|distance|clearance|thickness|radius|diameter)"
 LENGTH_ASKED = re.compile(
     rf"\b(?:what|whats|min|minimum|max|maximum|least|greatest)\s+(?:(?:is|the|a|an)\s+)*(?:[a-z-]+\s+){{0,3}}?{_LENGTHS}\b"
-    rf"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\bhow (?:many|much) (?:feet|foot|ft|inch|inches)\b|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
+    r"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\bhow (?:many|much) (?:feet|foot|ft|inch|inches)\b"
+    rf"|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
 )
 VALUE_ASKED = re.compile(
     rf"\b(?:{_LENGTHS}|max|maximum|min|minimum|sizes?|rating|number|qty|quantity|color|colour|limit|(?:at )?least|"

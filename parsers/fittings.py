@@ -57,9 +57,9 @@ def trade_sizes(low: str, found: list[Quantity]) -> None:
         size = _size(low[this.start : this.end].strip(" \"'-inche.") if bare else f"{float(this.value):g}")
         if size not in words.sizes or words.measured.match(low, this.end):
             continue
-        fits = words.after.match(low, this.end)
-        if not bare or "/" in size:
-            fits = fits or words.before.search(low, 0, this.start)
+        if bare and "/" not in size:
+            continue  # "2 clamps" counts
+        fits = words.after.match(low, this.end) or words.before.search(low, 0, this.start)
         asked = not bare and asks_size and _OPENS_OPTION.search(low, 0, this.start)
         if fits or asked:
             this.kind, this.unit, this.value, this.bare = "trade_size", "in", size, False

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 Place = tuple[int, int]  # first token, token after the last
 Hit = tuple[str, int, int]  # phrase and its place
-NEAR_NEGATOR, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 18, 12, 30  # characters to look back, or ahead
+NEAR_NEGATOR, NEAR_ONLY, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 32, 18, 12, 30  # characters to look back, or ahead
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
 CORRECTED_WORDS = ("phases", "metal", "device_type")  # kinds told in words that a later one puts right
@@ -133,13 +133,14 @@ class Making:
             negated = first > 0 and (self._negated(start) or any(begin < start < stop for begin, stop in listed))
             self.covered[first:last] = b"\x01" * (last - first)
             opening = first == 1 and self.tokens[0] == "no"  # "no clamps" denies them; "no copper" names another metal
-            instead = opening and self.says("only_another", end, end + NEAR_NEGATOR)  # "no rod, just the ufer"
+            instead = opening and self.says("only_another", end, end + NEAR_ONLY)  # "no rod, just the ufer"
             everyday = self.tokens[first] in self.reader.filler and not self.work[start].isupper()
             everyday = everyday and "-" not in self.work[start:end]  # "use-2" is no verb
             for kind, name in self.reader.meanings[phrase]:
                 if everyday and kind in ("insulation", "cable"):
                     continue  # "USE", not "use"
-                denied = negated or (opening and (instead or kind in self.reader.yes_no | self.reader.binder.counted))
+                replaced = kind in CORRECTED_WORDS and self.says("instead_of", start - NEAR_ONLY, start)
+                denied = negated or replaced or (opening and (instead or kind in self.reader.yes_no | self.reader.binder.counted))
                 if denied and kind in self.reader.yes_no:
                     entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
                 else:

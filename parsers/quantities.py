@@ -262,6 +262,12 @@ class Quantities:
                 yield Quantity(
                     "length", numbers.whole(numbers.value(n) + numbers.value(named["i"]) / 12), "ft", start, end
                 )
+            elif verb == "either":  # a motor that can be connected for two voltages: of its two currents one is meant
+                values = (numbers.value(n), numbers.value(named["n2"]))
+                if not 1.5 <= values[0] / values[1] <= 2.5:
+                    return
+                for number in values:
+                    yield Quantity(kind, number, unit, start, end, more={"either": values})
             elif verb == "thick_by_long":
                 yield Quantity("length", numbers.value(n), "in", start, end)
                 yield Quantity("length", numbers.value(named["i"]), "ft", start, end)
