@@ -295,7 +295,11 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
         if ALLOWED.search(BARRED.sub(" ", stem)) or affirms:
             return None
         affirms, phrase = True, CONFIRMED  # what is barred is asked for as barred
-    against = max((score for score, other, _ in scored if other is not scored[0][1]), default=0.0)
+    other_sense = [(score, said) for score, other, said in scored if other is not scored[0][1]]
+    # what the question turns round does not speak against it
+    against = max(
+        (score for score, said in other_sense if not any(_turns(turn, stem, said) for turn in TURNS)), default=0.0
+    )
     return (affirms, phrase) if best - against >= CLEARLY else None
 
 
