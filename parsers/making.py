@@ -318,6 +318,8 @@ class Making:
             return False  # no amperes are told as "7-1/2"
         if self.says("part_of", 0, mention.start):
             return False
+        if "behind" in rule:
+            return re.search(rule["behind"], self.low[: mention.start]) is not None
         if "not_then" in rule and re.match(rule["not_then"], self.low[mention.end :]):
             return False  # "three continuous-duty motors" are no amperes
         after = starts.get(mention.last)

@@ -315,4 +315,4 @@ def test_what_cannot_be_read_gets_one_line(text, asker):
 def test_what_points_back_is_not_answered_by_another_entry(asker):
     talk = asker.conversation()
     assert talk.say("How many small-appliance branch circuits must a dwelling unit have?").status == "answered"
-    assert talk.say("What shall be the ampere rating of each?").status == "outside"  # not the motor's rating
+    assert talk.say("What shall be the ampere rating of each?").status == "incomplete"  # not the motor's rating

@@ -17,7 +17,7 @@ TradeSize = Annotated[str, Unit("trade size")]
 
 # Which column of the cover table a wiring method reads; what may not be buried at all stands in neither.
 RIGID = ("RMC", "IMC")
-OTHER_RACEWAYS = ("PVC", "RTRC", "HDPE", "NUCC", "EMT", "LFNC", "LFMC", "raceway")
+OTHER_RACEWAYS = ("PVC", "RTRC", "HDPE", "NUCC", "EMT", "LFNC", "LFMC")
 BURIED_CABLES = ("UF", "USE", "MC", "MI", "TC", "direct-burial cable", "cable")
 SPACED_BY_SIZE = ("PVC", "RTRC")
 THREADED = ("RMC", "IMC")
@@ -166,6 +166,8 @@ def cover_of_general_row(cover_depths: Table, cover_column: Choice) -> Inches:
 
 def _raceway(wiring_method: str, column: str) -> str:
     if wiring_method not in OTHER_RACEWAYS:
+        if wiring_method == "raceway":
+            raise Refuse("Which raceway is it? They need different depths", "wiring_method", ["PVC", "RMC", "IMC"])
         raise Refuse(f"{wiring_method} is not laid in the earth", "wiring_method", ["UF", "PVC", "RMC"])
     return column
 
