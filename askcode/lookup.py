@@ -222,7 +222,7 @@ def counted(words: Iterable[str]) -> set[str]:
 _LENGTHS = r"(?:spacing|length|depth|height|width|distance|clearance|thickness|radius|diameter)"
 LENGTH_ASKED = re.compile(
     rf"\b(?:what|whats|min|minimum|max|maximum|least|greatest)\s+(?:(?:is|the|a|an)\s+)*(?:[a-z-]+\s+){{0,3}}?{_LENGTHS}\b"
-    r"|\bhow (?:far|deep|high|wide|tall|close|thick)\b|\bhow (?:many|much) (?:feet|foot|ft|inch|inches)\b"
+    r"|\bhow (?:far|deep|high|wide|tall|close|thick|long)\b|\bhow (?:many|much) (?:feet|foot|ft|inch|inches)\b"
     rf"|\b{_LENGTHS}(?:\s+(?:max|min|please|pls))?\s*$"
 )
 VALUE_ASKED = re.compile(
@@ -238,6 +238,7 @@ _LENGTH_LEFT_BLANK = re.compile(
     rf"\b(?:above|below|from|within|apart|high|deep|wide)\b.*\b{_BLANK}\W*$",
     re.I,
 )
+_LENGTH_NAMED = re.compile(rf"\b[a-z]+ {_LENGTHS}\b", re.I)
 _TELLS_LENGTH = re.compile(r"\d\s*(?:ft|feet|foot|in|inch|inches|times)\b|\b(?:no|any|whatever)\b", re.I)
 
 
@@ -262,7 +263,8 @@ def _tells_amount(stem: str, form: str, entry: Entry) -> bool:
     if form == "where" or entry.title.startswith(WHERE):
         return True
     text = spelled(stem.lower())
-    if LENGTH_ASKED.search(text) or _LENGTH_LEFT_BLANK.search(text):
+    named = form in ("what", "statement") and _LENGTH_NAMED.search(text)
+    if named or LENGTH_ASKED.search(text) or _LENGTH_LEFT_BLANK.search(text):
         return bool(_TELLS_LENGTH.search(spelled(entry.answer)))
     if (unit := _UNIT_ASKED.search(text)) and not HAS_UNIT[_UNITS[unit[1]]].search(spelled(entry.answer)):
         return False

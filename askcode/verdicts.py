@@ -31,14 +31,14 @@ class Named:
 
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
-    stem = _first(_without_hearsay(stem))
+    stem = _NONE_OK.sub(r"without \1", _first(_without_hearsay(stem)))
     if (confirmed := RIGHT.search(stem)) and _denied(statement := stem[: confirmed.start()]):
         told = verdict(_affirmed(statement), entry, book)  # "i do not need one, right?"
         return None if told is None else (not told[0], CONFIRMED)
     if not _asks_of(stem, entry, book):
         return None
-    turned = any(turn.search(stem) for turn in TURNS)
-    if stated is not None and not turned and (held := _held(stated, entry, stem)) is not None:
+    asks_amount = not any(turn.search(stem) for turn in (*TURNS, _NONE)) and not _obliges(stem)
+    if stated is not None and asks_amount and (held := _held(stated, entry, stem)) is not None:
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry)
@@ -129,13 +129,24 @@ COMPARED = re.compile(
     re.I,
 )
 
-OBLIGED = re.compile(r"\b(?:have to|has to|needs?|must|required?|gotta|hafta|supposed to)\b", re.I)
+_NONE = re.compile(r"\bno\b(?!\.?\s*\d)", re.I)  # "no outlet", but not "no. 12"
+
+_NONE_OK = re.compile(
+    r"\bno ((?:\w+ )?\w+)(?=,?\s+(?:there |is |that )*(?:ok|okay|allowed|fine|legal|alright)\b)", re.I
+)
+
+OBLIGED = re.compile(r"\b(?:have to|has to|need(?:s|ed)?|must|required?|gotta|hafta|supposed to)\b", re.I)
 PERMITTED = re.compile(
     r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
     re.I,
 )
 ALLOWED = re.compile(r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|acceptable)\b", re.I)
 TURNS = (BARRED, LEFT_OUT, DENIED)
+
+
+def _obliges(stem: str) -> bool:
+    """Whether a question asks what must be: that an amount is enough does not say that it is needed."""
+    return bool(OBLIGED.search(stem)) and not PERMITTED.search(stem)
 
 
 def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
