@@ -237,6 +237,8 @@ class Following:
             if found is not None or fresh.reply.headline == shown.reply.headline:
                 return found or self._lost(reading)
             fresh.follows = True  # the two together say the same, so the talk goes on about it
+        elif found is not None and len(reading.words) <= LONGEST_NOUN and not reading.asks:
+            return found  # "light switch?" behind a question about a pool
         elif sure > fresh.sure and (found or not followups.WHOLE.match(reading.text)):
             return found or self._lost(reading)  # the rule of before says no more, and another is not meant
         marked = reading.follow in GOES_ON and not figured
