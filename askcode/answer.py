@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from askcode.core.derive import Derivation, Node, alternatives, slips
@@ -128,10 +129,10 @@ def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation |
         if node.kind == "assumed":
             continue
         cites = node.rule.cites if node.rule else ()
-        sections = [book.entry(c).section for c in cites if book.has_entry(c)]
+        own = [str(row["section"]) for row in _rows_with_section(node)]
         parts = list(excerpts(node))
-        sections += [e.table for e in parts if e.table not in sections]
-        sections += [str(row["section"]) for row in _rows_with_section(node)]
+        sections = own or [book.entry(c).section for c in cites if book.has_entry(c)]
+        sections += [e.table for e in parts if not own and e.table not in sections]
         text, sums = sentence(node), work(node)
         changed = before is not None and (text, sums) not in known
         reply.steps.append(
@@ -143,7 +144,7 @@ def _tell(reply: Reply, derivation: Derivation, book: Book, before: Derivation |
                 parts[0] if parts else None,
             )
         )
-        _refer(reply, seen, cites, parts, book)
+        _refer(reply, seen, cites, [] if own else parts, book, own)
     for node in derivation.assumed():
         if node.rule:
             _refer(reply, seen, node.rule.cites, [], book)
@@ -160,11 +161,15 @@ def _of_thing(node: Node, derivation: Derivation) -> str:
     return f"{_capital(node.of or '')} {(node.thing or 0) + 1}: " if several else ""
 
 
-def _refer(reply: Reply, seen: set[str], cites: Iterable[str], parts: list[Excerpt], book: Book) -> None:
+def _refer(
+    reply: Reply, seen: set[str], cites: Iterable[str], parts: list[Excerpt], book: Book, own: Sequence[str] = ()
+) -> None:
+    """Add what a step rests on; `own` are the sections of the very rows that it read of a gathered table."""
     for cite in cites:
         if book.has_entry(cite) and cite not in seen:
             seen.add(cite)
-            reply.references.append(reference(book, cite))
+            entry = reference(book, cite)
+            reply.references.append(replace(entry, section=listed(own)) if own else entry)
     for part in parts:
         bare = part.table.removeprefix("Table ")
         if part.table not in seen and not any(bare == r.section.removeprefix("Table ") for r in reply.references):

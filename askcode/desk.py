@@ -273,7 +273,9 @@ class Desk:
             return Outcome(self._nothing(reading, f"questions with {listed(heavy)}"))
         if reply.status == "answered" and last is None and (doubt := self._doubted(reply, derivation, passed, reading)):
             return Outcome(doubt, c, derivation, facts)
-        if unused := [f.text for f in passed if is_amount(f)]:
+        left = {id(f) for f in passed}
+        said = {(f.start, f.end) for f in reading.facts if id(f) not in left}  # of "480Y/277" one value may be enough
+        if unused := [f.text for f in passed if is_amount(f) and (f.start, f.end) not in said]:
             reply.notes.append(f"Not used: {listed(unused)}.")
         return Outcome(reply, c, derivation, facts)
 

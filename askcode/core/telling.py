@@ -110,7 +110,9 @@ def excerpt(table: Table, row: int, column: str) -> Excerpt:
     titles = [c.title or c.name for c in shown_columns]
     rows = [[table.printed(i, c.name) for c in shown_columns] for i in range(first, last)]
     at = next(i for i, c in enumerate(shown_columns) if c.name == column)
-    return Excerpt(table.called, table.title, titles, rows, [row - first, at])
+    gathered = table.has_column("section")  # of several sections, where each row names its own
+    called = f"{table.printed(row, 'section')} (gathered table)" if gathered else table.called
+    return Excerpt(called, table.title, titles, rows, [row - first, at])
 
 
 def _shown(node: Node) -> str:
