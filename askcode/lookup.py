@@ -13,6 +13,7 @@ from askcode.core.tables import number
 from askcode.limits import HAS_UNIT
 from askcode.measures import Measure, measure, numbers, same, spelled
 from askcode.rulebase.book import Book, Entry
+from askcode.rulebase.schemas import Item, by_edition
 from askcode.rulebase.search import tokens
 from askcode.scope import judges, tells_of
 from askcode.verdicts import CONFIRMED, PLAIN_NAMES, SMALL, find_item, verdict
@@ -61,6 +62,10 @@ def look_up(
             affirmed, named = holds
             reply.verdict = Verdict(affirmed, named, entry.title)
             reply.headline = _judged(affirmed, entry, named)
+            item = _item(entry, named)
+            if item is not None and item.section:  # which stands in another section than the rule
+                section = by_edition(item.section, book.edition)[0]
+                reply.steps[0].cites, reply.references[0].section = [section], section
     _name_mixups(reply, stem, entry)
     return reply
 
@@ -94,11 +99,16 @@ def _judged(affirmed: bool, entry: Entry, named: str) -> str:
     """The headline of a verdict: the thing that was named and why, or else the rule itself."""
     if named == CONFIRMED:
         return f"{'Yes, that is so' if affirmed else 'No, that is not so'}. The rule: {small(entry.answer)}"
-    item = next((i for items in entry.lists.values() for i in items if i.what == named), None)
+    item = _item(entry, named)
     if item is None or len(item.because.split()) > LONG_REASON:
         return with_yes_no(affirmed, entry.answer)
     why = f"; {item.because.rstrip('.')}" if item.because else ""
     return f"Yes: {named}{why}." if affirmed else f"No: not {named}{why}."
+
+
+def _item(entry: Entry, named: str) -> Item | None:
+    """The thing of an entry's lists that a verdict names."""
+    return next((item for items in entry.lists.values() for item in items if item.what == named), None)
 
 
 # --- options ---

@@ -354,31 +354,29 @@ _LIMIT = re.compile(
 
 def _beyond(stem: str, named: Named, entry: Entry) -> bool:
     """Whether a question states a length that the thing of a list does not name, and that length takes it outside the
-    rule: a thing of the other sense sets a limit that the length meets, or the entry has one for all of its things."""
-    text = spelled(stem)
-    stated = [found[0] for found in HAS_UNIT["length"].finditer(text)]
+    rule: it meets the limit of an exception or of a thing of the other sense, or the rule has one for all things."""
+    lengths = [(value, said) for kind, value, said in amounts(stem) if kind == "length"]
     here = _numbers_of(_names(named.item, stem))
-    if not stated or all(here.issuperset(numbers(amount)) for amount in stated):
+    if all(here.issuperset(numbers(said)) for _, said in lengths):
         return False
-    names = {
-        affirms: [
-            name
-            for role, items in entry.lists.items()
-            if (role in YES) is affirms
-            for item in items
-            for name in (item.what, *item.also)
-        ]
-        for affirms in (True, False)
-    }
-    for name in names[not named.affirms]:
-        if (limit := _LIMIT.search(name)) and (due := measure(name[limit.end() :])) and due[1] == "in":
-            amounts = [m[0] for amount in stated if (m := measure(amount.strip()))]
-            if any((amount <= due[0]) if limit[1] else (amount > due[0]) for amount in amounts):
-                return True
-    told = spelled(" ; ".join([entry.answer, entry.says, *entry.values.values(), *entry.exceptions]))
-    of_one = _numbers_of([*names[True], *names[False]])
+    names: dict[bool, list[str]] = {True: [], False: []}
+    for role, items in entry.lists.items():
+        names[role in YES] += [name for item in items for name in (item.what, *item.also)]
+    if any(_meets(value, text) for value, _ in lengths for text in (*names[not named.affirms], *entry.exceptions)):
+        return True
+    told = spelled(" ; ".join([entry.answer, entry.says, *entry.values.values()]))
+    of_one = _numbers_of([*names[True], *names[False], *entry.exceptions])
     limits = [found[0] for found in HAS_UNIT["length"].finditer(told) if not of_one.issuperset(numbers(found[0]))]
     return another_amount(stem, limits, ["length"])
+
+
+def _meets(length: float, text: str) -> bool:
+    """Whether a length in inches is on the side of a limit that a text names: "within 6 ft", "more than 5 1/2 ft"."""
+    limit = _LIMIT.search(text)
+    due = measure(text[limit.end() :]) if limit else None
+    if limit is None or due is None or due[1] != "in":
+        return False
+    return length <= due[0] if limit[1] else length > due[0]
 
 
 def _numbers_of(texts: Iterable[str]) -> set[str]:
