@@ -353,3 +353,31 @@ def test_a_limit_in_a_phrase_takes_the_amount_of_the_question(phrase: str, quest
 )
 def test_verdicts_by_limits_and_what_is_to_be_confirmed(question: str, verdict: str, section: str) -> None:
     assert ASKER.conversation().say(question).headline.startswith(verdict), section
+
+
+# Numbers from memory, as an electrician would check them in the section named.
+@pytest.mark.parametrize(
+    ("question", "told", "section"),
+    [
+        ("how high over a railroad siding must a feeder be", "24 1/2 ft", "225.18(5)"),
+        ("overhead triplex across a pasture, height", "18 ft", "225.18(4)"),
+        ("mobile home service size", "100 A", "550.32(C)"),
+        ("mobile home service disconnect on a pole, how far away", "30 ft", "550.32(A)"),
+        ("marina pedestal breaker distance from the shore power receptacle", "30 in", "555.36(B)"),
+        ("how many receptacles in an operating room", "36", "517.19(C)(1)"),
+        ("what color is the negative on a dc circuit", "black", "210.5(C)(2)"),
+        ("safety switch handle height, max above the floor", "6 ft 7 in", "404.8(A)"),
+        ("new outdoor luminaire over a pool, above the maximum water level by at least", "12 ft", "680.22(B)(1)"),
+        ("emergency lighting, how many seconds till the backup is on", "10 s", "700.12"),
+        ("legally required standby power within how many seconds", "60 s", "701.12"),
+        ("holiday lights, how many days", "90 days", "590.3(B)"),
+        ("show window load per foot", "200 VA", "220.46(A)"),
+        ("general lighting load of a house per square foot", "3 VA", "220.41"),
+        ("largest breaker for 10 gauge aluminum", "25 A", ""),
+        ("lowest point of attachment over the ground for a service drop", "10 ft", "230.26"),
+    ],
+)
+def test_a_value_is_told_with_its_section(question: str, told: str, section: str) -> None:
+    reply = ASKER.conversation("2023").say(question)
+    assert told in reply.headline
+    assert not section or section in [reference.section for reference in reply.references]
