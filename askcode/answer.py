@@ -169,7 +169,7 @@ def _refer(
         if book.has_entry(cite) and cite not in seen:
             seen.add(cite)
             entry = reference(book, cite)
-            reply.references.append(replace(entry, section=listed(own)) if own else entry)
+            reply.references.append(replace(entry, section=listed(list(own))) if own else entry)
     for part in parts:
         bare = part.table.removeprefix("Table ")
         if part.table not in seen and not any(bare == r.section.removeprefix("Table ") for r in reply.references):

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from askcode import followups
-from askcode.answer import answer, missing
+from askcode.answer import answer
 from askcode.choose import CLOSE, ENOUGH, ENTRY_SCALE, Candidate, is_amount
 from askcode.core.derive import Derivation, derive
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Reply
 from askcode.core.replies import Reading as ReadingOffered
 from askcode.core.rules import UNITS
+from askcode.doubts import doubted
 from askcode.lookup import (
     ASKING_WORD,
     WHERE,
@@ -28,7 +29,6 @@ from askcode.lookup import (
 )
 from askcode.measures import INCHES, Measure, measure, numbers, of_fact
 from askcode.rulebase.book import Book, Entry
-from askcode.rulebase.schemas import Input
 from askcode.rulebase.search import CERTAIN, CONFIDENT, Hit, tokens
 from askcode.rulebase.search import CLOSE as ENTRIES_CLOSE
 from askcode.verdicts import SMALL, another_amount, on_subject
@@ -50,7 +50,6 @@ COMPARED = re.compile(r"\b(?:than|past|beyond|exceed\w*)\b", re.I)  # words that
 NEAREST_BEHIND_A_JOB, BEHIND_A_JOB = 0.46, 0.55
 ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
-PLURAL = re.compile(r"\s+(?:[a-z-]+\s+){0,2}[a-z]{3,}s\b", re.I)  # what a number before it counts
 FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so far below
 COUNTED = 0.08  # what it is worth to an entry that its title names what the question counts
 PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
@@ -271,31 +270,14 @@ class Desk:
         passed = [f for f in c.bound.left if id(f) in typed] + _passed_over(c, derivation, typed, compared)
         if reply.status == "answered" and (heavy := [f.text for f in passed if weighty(f, c)]):
             return Outcome(self._nothing(reading, f"questions with {listed(heavy)}"))
-        if reply.status == "answered" and last is None and (doubt := self._doubted(reply, derivation, passed, reading)):
+        doubt = doubted(reply, derivation, passed, reading, self.book) if last is None else None
+        if reply.status == "answered" and doubt is not None:
             return Outcome(doubt, c, derivation, facts)
         left = {id(f) for f in passed}
         said = {(f.start, f.end) for f in reading.facts if id(f) not in left}  # of "480Y/277" one value may be enough
         if unused := [f.text for f in passed if is_amount(f) and (f.start, f.end) not in said]:
             reply.notes.append(f"Not used: {listed(unused)}.")
         return Outcome(reply, c, derivation, facts)
-
-    def _doubted(
-        self, reply: Reply, derivation: Derivation, passed: Sequence[Fact], reading: Reading
-    ) -> Reply | None:
-        """What is asked instead of an answer that passes a number over which it may rest on: one that fits an input that
-        was assumed, or a wire size beside another."""
-        sizes = [f.text for f in reading.facts if f.kind == "wire_size" and not f.more.get("along")]
-        if len(set(sizes)) > 1 and any(f.kind == "wire_size" for f in passed):
-            line = f"I cannot tell what each of {listed(sizes)} is; say which one is asked about and what the others are."
-            return Reply(reading.text, "incomplete", self.edition, line, missing=[Missing("question", line)])
-        for fact in passed:
-            for assumed in reply.assumptions if fact.kind == "number" and not fact.inputs else ():
-                declared = self.book.inputs().get(assumed.input)
-                if declared is not None and _may_be(fact, declared, assumed.value, reading.text):
-                    need = missing(assumed.input, None, self.book, derivation)
-                    line = f"I cannot tell what {fact.text} says. {need.ask}"
-                    return Reply(reading.text, "incomplete", self.edition, line, missing=[need])
-        return None
 
     def _offer(self, reading: Reading, outcomes: list[Outcome]) -> Outcome:
         titles = [o.candidate.goal.title for o in outcomes if o.candidate]
@@ -472,14 +454,6 @@ class Desk:
         return bool(hits) and hits[0][0].score >= CONFIDENT + ENTRIES_NEAR
 
 
-def _may_be(fact: Fact, declared: Input, assumed: str, text: str) -> bool:
-    """Whether a bare number may tell an input that was assumed to be something else."""
-    number = f"{float(fact.value):g}"
-    if declared.unit == "count":
-        return number.isdigit() and number != assumed and PLURAL.match(text, fact.end) is not None
-    return declared.unit == "°C" and number in declared.choices and number not in numbers(assumed)
-
-
 def _odds(replies: Sequence[Reply]) -> bool:
     """Whether replies of near entries contradict the first."""
     return any(_differ(replies[0], other) for other in replies[1:])
@@ -531,7 +505,7 @@ def entity(reading: Reading, kind: str) -> str | None:
 
 
 def not_covered(reading: Reading) -> str | None:
-    """What a question is about that is recognised and not covered; a load is, where its power is told and no current."""
+    """What a question is about that is recognised and not covered; a load is not where its power alone is told."""
     told = {f.kind for f in reading.facts}
     of_power = bool(told & {"power", "apparent_power"}) and "current" not in told
     return entity(reading, "uncovered") or (entity(reading, "uncovered_load") if of_power else None)

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 _AS_FRACTION = {"0.375": "3/8", "0.5": "1/2", "0.75": "3/4"}
 _ASKS_SIZE = re.compile(
-    r"\btrade size\b|\b(?:smallest|minimum|what size|least size)\s+(?:[a-z]+\s+){0,3}(?:emt|imc|rmc|pvc|ent|conduit|raceway)\b",
+    r"\btrade size\b|\b(?:smallest|minimum|what size|least size)\s+(?:[a-z]+\s+){0,3}"
+    r"(?:emt|imc|rmc|pvc|ent|conduit|raceway)\b",
     re.ASCII,
 )
 _OPENS_OPTION = re.compile(r"\n\s*\(?[a-h][).:]\s*$", re.ASCII)

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 Place = tuple[int, int]  # first token, token after the last
 Hit = tuple[str, int, int]  # phrase and its place
-NEAR_NEGATOR, NEAR_ONLY, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 32, 18, 12, 30  # characters to look back, or ahead
+# characters to look back, or ahead
+NEAR_NEGATOR, NEAR_ONLY, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 32, 18, 12, 30
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
 CORRECTED_WORDS = ("phases", "metal", "device_type")  # kinds told in words that a later one puts right
@@ -140,7 +141,8 @@ class Making:
                 if everyday and kind in ("insulation", "cable"):
                     continue  # "USE", not "use"
                 replaced = kind in CORRECTED_WORDS and self.says("instead_of", start - NEAR_ONLY, start)
-                denied = negated or replaced or (opening and (instead or kind in self.reader.yes_no | self.reader.binder.counted))
+                opened = opening and (instead or kind in self.reader.yes_no | self.reader.binder.counted)
+                denied = negated or replaced or opened
                 if denied and kind in self.reader.yes_no:
                     entities.append(Entity(kind, "no" if name == "yes" else "yes", phrase, start, end))
                 else:

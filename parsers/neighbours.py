@@ -215,9 +215,9 @@ def _listed(low: str, this: Quantity, after: Quantity) -> bool:
     """Whether two numbers stand in one list or range: "10, 15 and 20 hp", "10 15 and 20 hp"; "8 - 100 W" counts 8."""
     if after.kind in ("horsepower", "temperature") and this.value in _SYSTEM_VOLTS:
         return False  # "a 50 hp on 480 and a 3 hp", "on 208, 75 degree lugs"
-    if after.kind == "horsepower":
-        if after.more.get("shared") and _BARE_JOIN.fullmatch(low, this.end, after.start):
-            return float(this.value) >= LEAST_LISTED
+    shared = after.kind == "horsepower" and after.more.get("shared")
+    if shared and _BARE_JOIN.fullmatch(low, this.end, after.start):
+        return float(this.value) >= LEAST_LISTED
     join = _LIST_JOIN.fullmatch(low, this.end, after.start)
     counts = join is not None and " - " in join.group() and after.kind in ("power", "apparent_power")
     return join is not None and not (counts and float(after.value) > FAR_APART * float(this.value))

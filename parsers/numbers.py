@@ -131,7 +131,8 @@ def said(low: str) -> list[Edit]:
         parted = _AND_PART.sub("&", text)  # "two and a quarter" is no two quarters
         words = [word for word in _SPLIT.split(parted) if word and word not in ("and", "a", "an", "slash")]
         after = low[end : end + 60]
-        cable = words[-2:-1] in (["ten"], ["twelve"], ["fourteen"]) and words[-1] in ("two", "three") and "phase" not in after[:8]
+        cable = words[-2:-1] in (["ten"], ["twelve"], ["fourteen"]) and words[-1] in ("two", "three")
+        cable = cable and "phase" not in after[:8]  # twelve two | wire
         alone = words.pop() if len(words) > 1 and words[-1] in _UNITS and _ALONE.match(after) and not cable else ""
         digits = " ".join(_spoken(words, after))
         if alone and digits:  # four eighty | three phase

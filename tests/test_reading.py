@@ -87,12 +87,17 @@ def test_corpus(reader: parsers.Reader, case: dict[str, Any]) -> None:
 
 # --- phrases that were written blind ----------------------------------------------------------------------------------
 # First scored before anything was mended for them (F1, precision, numbers read as a size, a voltage or a horsepower
-# that they are not): 2026-11 95.5 %, 96.7 %, 7; 2026-11-second, after that mending, 97.1 %, 97.3 %, 3; 2026-11-third,
-# of hard phrases, 95.5 %, 97.4 %, 4; then 2026-11-training, written to be mended against, 92.7 %, 95.7 %; 2026-11-fourth
-# 97.5 %, 98.7 %, 2 (a percentage among options, and "150 volts or less to ground" as plain volts); 2026-11-fifth 98.0 %,
-# 98.5 %, 1 ("12 wire nuts"); 2026-11-sixth 98.4 %, 99.0 %, 2 (a street number, and a size said to be a
-# mistake); 2026-11-seventh 98.0 %, 98.5 %, none ("277v to gnd" as plain volts). All were mended against since, so these
-# figures only keep what was reached: F1, precision, and what is left.
+# that they are not):
+#   2026-11           95.5 %  96.7 %  7
+#   2026-11-second    97.1 %  97.3 %  3
+#   2026-11-third     95.5 %  97.4 %  4   of hard phrases
+#   2026-11-training  92.7 %  95.7 %      written to be mended against
+#   2026-11-fourth    97.5 %  98.7 %  2   a percentage among options, and "150 volts or less to ground" as plain volts
+#   2026-11-fifth     98.0 %  98.5 %  1   "12 wire nuts"
+#   2026-11-sixth     98.4 %  99.0 %  2   a street number, and a size said to be a mistake
+#   2026-11-seventh   98.0 %  98.5 %  0   "277v to gnd" as plain volts
+# Each was written after the one before was mended for. All were mended against since, so these figures only keep what
+# was reached: F1, precision, and what is left.
 MENDED_AGAINST = {
     "2026-11": (0.97, 0.985, []),
     "2026-11-second": (0.97, 0.985, ["meet me at 480 Maple Street on 12/2"]),  # a date in place of a cable
