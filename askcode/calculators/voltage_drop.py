@@ -12,21 +12,17 @@ from askcode.calculators.conductors.loads import load_is_split, only_rating_is_g
 from askcode.calculators.conductors.tables import larger
 from askcode.calculators.grounding.equipment_ground import equipment_ground_increased
 from askcode.calculators.motors import motors
+from askcode.calculators.supply import supply, three_phase
 from askcode.core.errors import OutsideTable, Refuse
 from askcode.core.quantities import Amps, Choice, Cmil, Count, Feet, Flag, Number, Percent, Size, Volts
 from askcode.core.rules import ASSUMED, Subject, no
 from askcode.core.tables import Table, size_rank, spoken
 
-voltage_drop = Subject("voltage_drop", builds_on=[circuits])
+voltage_drop = Subject("voltage_drop", builds_on=[circuits, supply])
 finds, mistake = voltage_drop.finds, voltage_drop.mistake
 
 
 # --- when -------------------------------------------------------------------------------------------------------------
-def three_phase(phases: Choice = ASSUMED) -> bool:
-    """the run is three-phase"""
-    return phases == "3"
-
-
 def measured_one_way(length_measure: Choice = ASSUMED) -> bool:
     """the length was measured one way"""
     return length_measure == "one way"
@@ -42,41 +38,12 @@ def aluminum(conductor_metal: Choice = ASSUMED) -> bool:
     return conductor_metal == "aluminum"
 
 
-def line_to_neutral(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
-    """the voltage is one between a line and the neutral"""
-    return _to_neutral(single_phase_voltages, voltage) == "yes"
-
-
-def voltage_of_a_dwelling(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
-    """the voltage is that between the lines of a dwelling"""
-    return _to_neutral(single_phase_voltages, voltage) == "no"
-
-
-def _to_neutral(table: Table, voltage: float | None) -> object:
-    try:
-        return table.between(voltage)["line_to_neutral"] if voltage is not None else None
-    except OutsideTable:
-        return None
-
-
 def drop_decides(size_for_drop: Size, least_conductor_size: Size) -> bool:
     """the drop asks for more than the load"""
     return size_rank(size_for_drop) > size_rank(least_conductor_size)
 
 
 # --- the run ----------------------------------------------------------------------------------------------------------
-@finds("phases", cites="voltage-drop-arithmetic", when=line_to_neutral)
-def phases_to_neutral(voltage: Volts) -> Choice:
-    """{voltage} is found between a line and the neutral, so the run is single-phase."""
-    return "1"
-
-
-@finds("phases", cites="voltage-drop-arithmetic", when=voltage_of_a_dwelling, assumed=True)
-def phases_of_a_dwelling(voltage: Volts) -> Choice:
-    """Single-phase (1), as {voltage} is in a dwelling."""
-    return "1"
-
-
 @finds("one_way_length", when=measured_one_way)
 def one_way_length(distance: Feet) -> Feet:
     return distance
