@@ -56,7 +56,7 @@ PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
 AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
 CIRCUIT = ("voltage", "current")  # of which an answer that tells a limit may be for another circuit
 RATE = re.compile(r"\b(?:each|every|per) \d")  # an answer that tells a rate and no count
-CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition")  # kinds that people tell whether they matter or not
+CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition", "trade_size")  # kinds that people tell whether they matter or not
 # kinds of amounts that no answer may pass over
 HEAVY = {
     "length",
@@ -66,7 +66,6 @@ HEAVY = {
     "percent",
     "volume",
     "sets",
-    "trade_size",
     "resistance",
     "power_factor",
     "money",
@@ -517,7 +516,8 @@ def prompts(reading: Reading, topics: Sequence[str] = ()) -> bool:
     return (
         bool(reading.asks)
         and reading.form in VALUE_FORMS
-        and not (reading.options or reading.facts)
+        and not reading.options
+        and all(any(a.start <= f.start < a.start + len(a.text) for a in reading.asks) for f in reading.facts)
         and not followups.words_left(reading, [], named)
     )
 

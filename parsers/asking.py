@@ -73,6 +73,7 @@ def asks(
         found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
+    kept = [item for item in kept if not any(_is_of(making, other[1], item[1]) for other in kept)]
     kept = kept or checked[:1]
     kinds = {mention.kind for mention in mentions}
     for rule in making.reader.binder.asked_of:
@@ -95,6 +96,15 @@ def asks(
     for _, ask in kept:
         once.setdefault(ask.name, ask)
     return list(once.values())
+
+
+def _is_of(making: Making, asked: Ask, other: Ask) -> bool:
+    """Whether the second ask only says what the first is of: "the ampacity | of its branch-circuit conductors"."""
+    if other.name not in making.reader.binder.generic_asks:
+        return False  # "how deep | of a working space" asks for the second
+    end = asked.start + len(asked.text)
+    between = making.source.typed[end : other.start].lower()
+    return end <= other.start and making.reader.forms.of["of_what"].fullmatch(between) is not None
 
 
 def _told(making: Making, entity: Entity, currents: list[Mention]) -> bool:

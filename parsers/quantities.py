@@ -111,7 +111,7 @@ def _macros() -> dict[str, str]:
         "mixed": numbers.MIXED,
         "fraction": numbers.FRACTION,
         "gap": r"\s*-?\s*",
-        "inch": r"\s*(?:\"|''|in\b\.?|inch(?:es)?\b)?",
+        "inch": r"\s*-?\s*(?:\"|''|in\b\.?|inch(?:es)?\b)?",
         "awg": _AWG,
         "kcmil": _KCMIL,
         "size": f"(?:{_AWG}|{_KCMIL})",

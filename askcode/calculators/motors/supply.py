@@ -5,7 +5,7 @@ from __future__ import annotations
 from askcode.calculators.motors import finds
 from askcode.core.errors import OutsideTable
 from askcode.core.quantities import Choice, Horsepower, Volts
-from askcode.core.rules import ASSUMED
+from askcode.core.rules import ASSUMED, no
 from askcode.core.tables import Table
 
 PHASES_OF_TYPE = {"dc": "dc", "single-phase": "1", "wound-rotor": "3", "synchronous": "3"}
@@ -49,10 +49,24 @@ def beyond_single_phase_table(
     return False
 
 
+def volts_of_one_phase(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
+    """the voltage is one between a line and the neutral"""
+    try:
+        return voltage is not None and single_phase_voltages.between(voltage)["line_to_neutral"] == "yes"
+    except OutsideTable:
+        return False
+
+
 # --- its phases and voltage -------------------------------------------------------------------------------------------
 @finds("phases", cites="motor-table-current", when=type_tells_phases)
 def phases_of_type(motor_type: Choice = ASSUMED) -> Choice:
     return PHASES_OF_TYPE[motor_type]
+
+
+@finds("phases", when=(volts_of_one_phase, no(beyond_single_phase_table), no(type_tells_phases)), assumed=True)
+def phases_of_line_to_neutral() -> Choice:
+    """Single-phase (1), as a motor of this voltage runs between a line and the neutral."""
+    return "1"
 
 
 @finds("phases", when=beyond_single_phase_table, assumed=True)
