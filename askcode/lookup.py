@@ -23,7 +23,7 @@ TAG = re.compile(
     r"[,.;]\s*(?:is (?:that|this|it) )?(?:all ?right|ok(?:ay)?|good|legal|allowed|fine|pass|right|correct)\s*\??\s*$",
     re.I,
 )
-ASKING_WORD = re.compile(r"\b(what|whats|which|where|wheres|how|who|when|why|list|define|meaning|mean)\b", re.I)
+ASKING_WORD = re.compile(r"\b(what|whats|which|where|wheres|how|who|when|why|list|define|meaning|(?<!i )mean)\b", re.I)
 SAME = 80  # how alike (0..100) a phrase of the question is to one of the entry's before it counts
 
 
