@@ -18,9 +18,13 @@ UNIT_NAMES = {
     "power": r"(?:kw|hp|va|watts?)",
 }
 HAS_UNIT = {
-    name: re.compile(rf"(?:\d+ \d+/\d+|\d+/\d+|\d*\.?\d+)\s*-?\s*{unit}(?![a-z])", re.I)
+    name: re.compile(rf"(?:\d{{1,3}}(?:,\d{{3}})+|\d+ \d+/\d+|\d+/\d+|\d*\.?\d+)\s*-?\s*{unit}(?![a-z])", re.I)
     for name, unit in UNIT_NAMES.items()
 }
+_INCHES_BEHIND = (
+    r"(?:(?<=ft)|(?<=feet)|(?<=foot)|(?<='))\.?\s*-?\s*(?:\d+ \d+/\d+|\d+/\d+|\d+)\s*-?\s*(?:inch(?:es)?|in|\")"
+)
+HAS_UNIT["length"] = re.compile(rf"{HAS_UNIT['length'].pattern}(?:{_INCHES_BEHIND}(?![a-z]))?", re.I)
 _SIZE = re.compile(
     r"(?:(?:\b(?:no\.?|number|size)|#)\s*(\d/0|\d+)|\b(\d/0)|\b(\d+)(?=\s*(?:awg|kcmil|mcm|gauge|ga)\b))"
     r"(?:\s*(?:awg|kcmil|mcm|gauge|ga)\b)?",
@@ -54,7 +58,10 @@ def amounts(text: str) -> list[tuple[str, float, str]]:
     found = [("size", float(size_rank(m[1] or m[2] or m[3])), m[0]) for m in _SIZE.finditer(text)]
     for kind, pattern in HAS_UNIT.items():
         for told in pattern.finditer(text):
-            amount = measure(re.sub(r"[^\d./ -].*", "", told[0]) if kind != "length" else told[0])
+            if kind == "voltage" and "/" in told[0]:  # 120/240 V: the higher of the two
+                found.append((kind, max(map(float, re.findall(r"\d+", told[0]))), told[0].strip()))
+                continue
+            amount = measure(re.sub(r"[^\d,./ -].*", "", told[0]) if kind != "length" else told[0])
             if amount is not None:
                 found.append((kind, amount[0], told[0].strip()))
     return found

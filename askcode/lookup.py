@@ -16,7 +16,7 @@ from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item, by_edition
 from askcode.rulebase.search import tokens
 from askcode.scope import judges, tells_of
-from askcode.verdicts import CONFIRMED, PLAIN_NAMES, SMALL, find_item, verdict
+from askcode.verdicts import ALLOWED, BARRED, CONFIRMED, OBLIGED, PLAIN_NAMES, SMALL, TURNS, find_item, verdict
 
 LONG_REASON = 25  # words; a longer reason is left to the steps
 TAG = re.compile(
@@ -52,6 +52,8 @@ def look_up(
         return None
     elif form == "yes/no" or _bare_claim(form, stem):
         holds = verdict(stem, entry, book, stated if form == "yes/no" else None) if judges(stem, entry, book) else None
+        if holds is not None and contradicts(*holds, stem, entry, book):
+            holds = None
         if holds is None and form != "yes/no":
             pass  # told as it stands
         elif holds is None:
@@ -91,7 +93,7 @@ def _tell(reply: Reply, entry: Entry, book: Book) -> None:
 
 def with_yes_no(affirmed: bool, sentence: str) -> str:
     """A sentence that begins with the verdict, said once."""
-    bare = re.sub(r"^(yes|no)\b[,:.;]?\s*", "", sentence, flags=re.I)
+    bare = re.sub(r"^(?:(?:yes|no)\b[,:.;]|yes\b)\s*", "", sentence, flags=re.I)  # "no ground is needed" keeps its no
     return f"{'Yes' if affirmed else 'No'}: {small(bare)}"
 
 
@@ -104,6 +106,33 @@ def _judged(affirmed: bool, entry: Entry, named: str) -> str:
         return with_yes_no(affirmed, entry.answer)
     why = f"; {item.because.rstrip('.')}" if item.because else ""
     return f"Yes: {named}{why}." if affirmed else f"No: not {named}{why}."
+
+
+# The first clause of a rule, and whether it bars or demands.
+_CLAUSE_END = re.compile(r"[:;.](?!\d)|, | unless | except | but ")
+_BARS = re.compile(
+    r"\b(?:(?:may|must) (?:not|never)|do not|nothing may|(?:is|are) (?:not (?:permitted|allowed)|barred))\b",
+    re.I,
+)
+_DEMANDS = re.compile(r"\b(?:must|(?:is|are) required|requires?|needs?)\b", re.I)
+_NO = re.compile(r"\bn(?:o|ot|one|ever)\b", re.I)
+
+
+def contradicts(affirmed: bool, named: str, stem: str, entry: Entry, book: Book) -> bool:
+    """Whether a verdict would stand before a rule that says the opposite of what was asked: yes, it may be so, before
+    "may not", or no, it need not, before "must"; not where the rest of the rule speaks of what was named."""
+    if named == CONFIRMED or _item(entry, named) is not None:
+        return False
+    clause = _CLAUSE_END.split(entry.answer, maxsplit=1)[0]
+    asks_duty = bool(OBLIGED.search(stem)) and not ALLOWED.search(stem)
+    turned = any(turn.search(stem) for turn in TURNS)
+    if affirmed:
+        opposed = bool(_BARS.search(clause)) and not asks_duty and not BARRED.search(stem)
+    else:
+        bare_demand = _DEMANDS.search(clause) and not _NO.search(clause) and not numbers(clause)
+        opposed = bool(bare_demand) and asks_duty and not turned
+    rest = " . ".join([entry.answer[len(clause) :], entry.says, *entry.exceptions])
+    return opposed and not (book.telling(named) & (book.telling(rest) - book.telling(clause)))
 
 
 def _item(entry: Entry, named: str) -> Item | None:

@@ -6,9 +6,11 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from askcode.exceptions import excludes_named, names_exception, plain
 from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted
 from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
+from askcode.rulebase.book import Verdict as Judged
 from askcode.rulebase.schemas import Item
 from askcode.rulebase.search import tokens
 from askcode.scope import named as named_in
@@ -37,6 +39,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return None if told is None else (not told[0], CONFIRMED)
     if not _asks_of(stem, entry, book):
         return None
+    stated = _with_inches(stated, stem)
     asks_amount = not any(turn.search(stem) for turn in (*TURNS, _NONE)) and not _obliges(stem)
     if stated is not None and asks_amount and (held := _held(stated, entry, stem)) is not None:
         return held, ""
@@ -46,12 +49,37 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         return None  # things of both senses are named, and which of them is meant is not plain
     if named is not None and (_beyond(stem, named, entry) or _of_another_metal(stem, named, book)):
         return None
+    if named is not None and not _says_item(stem, named, entry, book):
+        return None
     if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
         if phrase is None:
             return _turned(stem, named)
         item = _turned(stem, named)
         return item if item is None or item[0] is phrase[0] else None
     return phrase
+
+
+# "gfci is only required at the counter", "do only bathrooms need it": a thing that is on a list need not be alone there
+ONLY_THESE = re.compile(
+    r"\b(?:is|are|do|does|must|can|may)\s+(?:(?!that\b)\w+\s+){0,4}?only\s+(?:the\s+)?"
+    r"(?:required|needed|need|have to|allowed|permitted|legal|ok|for|at|in|on|near|when|where|if)\b|"
+    r"^\W*(?:do|does|is|are|must) only\b|\bonly (?:\w+ ){1,3}(?:need|needs|require|requires|have to|has to)\b",
+    re.I,
+)
+# "can that be the only one", "is it enough by itself": what else is required answers that in the other sense
+ALONE = re.compile(
+    r"\b(?:the only|alone|sole|solely|enough|sufficient|suffices?|by itself|on its own|just the|use just)\b",
+    re.I,
+)
+
+
+def _says_item(stem: str, named: Named, entry: Entry, book: Book) -> bool:
+    """Whether a thing of a list is all that a question speaks of: not "only" that, nor with what the rule excepts."""
+    names = [named.item.what, *named.item.also]
+    if ONLY_THESE.search(stem):
+        return False
+    others = [item for role, items in entry.lists.items() if (role in YES) is not named.affirms for item in items]
+    return not excludes_named(stem, named.item, others, book) and not names_exception(stem, names, entry, book)
 
 
 # what others say; not in the last sentence, of which it may be asked ("the inspector says i need one, is that so")
@@ -75,8 +103,17 @@ CONFIRMED = "as it was put"  # what a verdict names where a sentence was to be c
 _NEGATED = re.compile(r"\b(is|are|ca|can|may|do|does|must|should|could|would)(?:n'?t|not| not)\b", re.I)
 
 
+# what a statement without commas ends in where it is the claim: "it dont get rained on thats allowed"
+_CLAIM = re.compile(
+    r"\b(?:that|this|it)(?:'?s| is| should be) (?:all ?right|ok(?:ay)?|allowed|permitted|fine|legal|good|enough)\W*$",
+    re.I,
+)
+
+
 def _denied(statement: str) -> bool:
     """Whether the last clause of a statement denies something."""
+    if _CLAIM.search(statement):
+        return False
     last = re.split(r"[.;?!]|, ", statement)[-1]
     return bool(DENIED.search(last) or _NEGATED.search(last))
 
@@ -135,6 +172,8 @@ _NONE_OK = re.compile(
     r"\bno ((?:\w+ )?\w+)(?=,?\s+(?:there |is |that )*(?:ok|okay|allowed|fine|legal|alright)\b)", re.I
 )
 
+_NONE_LAST = re.compile(r",\s*(?:and |with )?no ((?:\w+ )?[a-z]+)\s*\??$", re.I)  # "the only one, no rods?"
+
 OBLIGED = re.compile(r"\b(?:have to|has to|need(?:s|ed)?|must|required?|gotta|hafta|supposed to)\b", re.I)
 PERMITTED = re.compile(
     r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
@@ -142,6 +181,16 @@ PERMITTED = re.compile(
 )
 ALLOWED = re.compile(r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|acceptable)\b", re.I)
 TURNS = (BARRED, LEFT_OUT, DENIED)
+
+
+_PASSES = re.compile(rf"{PERMITTED.pattern}|\b(?:pass(?:es)?|comply|complies|compliant|right|correct|work)\b", re.I)
+
+
+def asks_barred(question: str) -> bool | None:
+    """Whether a question asks if a thing is against the code; None where it also asks if that is permitted."""
+    if not BARRED.search(question):
+        return False
+    return None if _PASSES.search(BARRED.sub(" ", question)) else True
 
 
 def _obliges(stem: str) -> bool:
@@ -160,10 +209,12 @@ def _turned(stem: str, named: Named) -> tuple[bool, str] | None:
     if DENIED.search(stem) or (not named.required and OBLIGED.search(stem) and not PERMITTED.search(stem)):
         return None  # what is permitted is not for that required
     if named.required:
+        if named.affirms and not left_out and ALLOWED.search(stem) and not OBLIGED.search(stem):
+            return None  # that a house must have one does not say that it may be anywhere
         if barred or (not named.affirms and not left_out and not _implied(False, "it is required", stem)):
             return None
         return (named.affirms is not left_out, named.item.what if not left_out else "")
-    return None if left_out else (named.affirms is not barred, named.item.what if not barred else "")
+    return None if left_out else (named.affirms is not barred, named.item.what if not barred else CONFIRMED)
 
 
 def _implied(affirms: bool, proposition: str, stem: str) -> bool:
@@ -207,6 +258,17 @@ def _asks_of(stem: str, entry: Entry, book: Book) -> bool:
     """Whether an entry knows at least one word of what is said to be needed, and of what is said to be allowed."""
     asked = [found["what"] for pattern in (_ASKED_OF, _SUBJECT) for found in [pattern.search(stem)] if found]
     return all(book.knows(entry.id, what) for what in asked)
+
+
+_FEET_AND = re.compile(r"\b(\d+)\s*(?:feet|foot|ft|')\s*(\d{1,2})(?!\s*[\d/a-z\"'.])", re.I)
+
+
+def _with_inches(stated: Measure | None, stem: str) -> Measure | None:
+    """A stated length with the inches that were said without their unit: "6 ft 10"."""
+    found = _FEET_AND.search(stem)
+    if stated is None or found is None or stated != (12.0 * int(found[1]), "in") or int(found[2]) >= 12:
+        return stated
+    return stated[0] + int(found[2]), "in"
 
 
 _CLOSER = re.compile(r"\b(?:within|closer than|less than|nearer than|under)\b", re.I)
@@ -280,6 +342,8 @@ BRIEF, WHOLE = 3, 0.99  # words of a proposition that must all be said, and the 
 def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     """The proposition of the entry that a question says over again, with its sense; None where two senses are near."""
     assert entry.verdict is not None
+    if ALONE.search(stem):
+        stem = _NONE_LAST.sub(r" without \1", stem)
     said = [*((True, p) for p in entry.verdict.yes), *((False, p) for p in entry.verdict.no)]
     if entry.verdict.holds is not None and entry.verdict.of:
         said.append((entry.verdict.holds, entry.verdict.of))
@@ -287,6 +351,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [(affirms, p) for affirms, p in said if _implied(affirms, p, stem)]
     turned = {turn for turn in TURNS if turn.search(stem)}
     said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
+    said = [(affirms, p) for affirms, p in said if _alike(p, stem)]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
         key=lambda one: (round(one[0], 3), -sum(_turns(turn, stem, one[2]) for turn in TURNS), one[1], one[2]),
@@ -297,21 +362,37 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     best, affirms, phrase = scored[0]
     if len([w for w in tokens(phrase) if w not in SMALL]) <= BRIEF and book.covers(phrase, stem) < WHOLE:
         return None  # of a few words each tells: "a switch on the white wire" is not a white switch
+    if names_exception(stem, [phrase], entry, book) or _leaves_amount(phrase, stem, entry.verdict):
+        return None
     told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
     if not book.points(phrase, stem) or (not numbers(phrase) and another_amount(stem, told)):
         return None
     if any(_turns(turn, stem, phrase) for turn in (LEFT_OUT, DENIED, COMPARED)):
         return None  # the question may ask for the contrary of the phrase
     if _turns(BARRED, stem, phrase):
-        if ALLOWED.search(BARRED.sub(" ", stem)) or affirms:
-            return None
-        affirms, phrase = True, CONFIRMED  # what is barred is asked for as barred
+        if asks_barred(stem) is None or OBLIGED.search(phrase):
+            return None  # a duty says nothing of what is barred
+        affirms, phrase = not affirms, CONFIRMED  # what is barred is asked for as barred
     other_sense = [(score, said) for score, other, said in scored if other is not scored[0][1]]
     # what the question turns round does not speak against it
     against = max(
         (score for score, said in other_sense if not any(_turns(turn, stem, said) for turn in TURNS)), default=0.0
     )
     return (affirms, phrase) if best - against >= CLEARLY else None
+
+
+def _alike(phrase: str, stem: str) -> bool:
+    """Whether a proposition may be what a question says: not one of a duty where it asks whether a thing is enough
+    alone, nor one of the plain thing of a kind where it speaks of any."""
+    of_duty = OBLIGED.search(phrase) and not ALONE.search(phrase)
+    alone = ALONE.search(stem) and not OBLIGED.search(stem)
+    return not (alone and of_duty) and not (plain(phrase) and not plain(stem))
+
+
+def _leaves_amount(phrase: str, stem: str, judged: Judged) -> bool:
+    """Whether a question states an amount of a kind on which other propositions turn, and this one names no amount."""
+    stated = {kind for kind, _, _ in amounts(stem)} if not numbers(spelled(phrase)) else set()
+    return any(kind in stated for p in (*judged.yes, *judged.no) for kind, _, _ in amounts(p) if "[" in p)
 
 
 def another_amount(stem: str, values: Iterable[str], kinds: Iterable[str] = tuple(UNIT_NAMES)) -> bool:

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from askcode.asker import Asker
-from askcode.limits import fitted
-from askcode.lookup import look_up
+from askcode.limits import amounts, fitted
+from askcode.lookup import contradicts, look_up
 from askcode.rulebase.book import Book
 from askcode.verdicts import find_item, verdict
 
@@ -381,3 +381,71 @@ def test_a_value_is_told_with_its_section(question: str, told: str, section: str
     reply = ASKER.conversation("2023").say(question)
     assert told in reply.headline
     assert not section or section in [reference.section for reference in reply.references]
+
+
+# --- what is asked the other way round, and what a rule excepts --------------------------------------------------------
+# A question that is turned by its words: what must not be said of it, and the section that an electrician would check.
+@pytest.mark.parametrize(
+    ("question", "never", "section"),
+    [
+        ("can that buried metal water pipe be the only electrode, no rods?", "Yes", "250.53(D)(2)"),
+        ("is the copper water line enough by itself for an electrode", "Yes", "250.53(D)(2)"),
+        ("would it be a violation to use one ground rod if it tests under 25 ohms", "Yes", "250.53(A)(2)"),
+        ("is double tapping a breaker a violation when the breaker is made for two wires", "Yes", "110.14(A)"),
+        ("can i put two hots under one screw if the terminal is listed for it", "No", "110.14(A)"),
+        ("can i change a two prong to a gfci three prong with no ground", "No", "406.4(D)(2)"),
+        ("is gfci only required at the kitchen counter", "Yes", "210.8(A): many other places"),
+        ("do only the bathroom plugs need gfci", "Yes", "210.8(A)"),
+        ("does a ceiling fan box need to be listed for fans", "No", "314.27(C)"),
+        ("can the service disconnect be anywhere in the house", "Yes", "230.70(A)(1)"),
+        ("can the handle of a breaker be at 6 ft 10", "Yes", "240.24(A): 6 ft 7 in."),
+        ("do i have to pull a green wire in emt", "No: ground wire is required", "250.118"),
+        ("staple nm under a covered deck outside it dont get wet thats allowed right", "Yes", "334.12"),
+        ("one feeder hung over the yard dont touch anything so its ok right", "Yes", "225.18"),
+    ],
+)
+def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: str) -> None:
+    assert not ASKER.conversation("2023").say(question).headline.startswith(never), section
+
+
+@pytest.mark.parametrize(
+    ("question", "verdict", "section"),
+    [
+        ("is it against code to put a panel in a bathroom of a house", "Yes, that is so", "240.24(E)"),
+        ("is it illegal to have a panel in a clothes closet", "Yes, that is so", "240.24(D)"),
+        ("is it illegal to mount a breaker panel upside down", "No, that is not so", "240.81"),
+        ("is it against code to store boxes in front of the panel", "Yes, that is so", "110.26(B)"),
+        ("can i use the ufer as the only electrode, no rods", "Yes", "250.52(A)(3)"),
+        ("can i use romex outdoors if its in conduit", "No", "334.12"),
+        ("2 wires under one breaker lug, ok if lug not marked for 2?", "No", "110.14(A)"),
+        ("can i put ordinary three prong receptacles on two wire cable without a ground", "No", "406.4(D)(2)"),
+    ],
+)
+def test_a_verdict_on_what_is_barred_and_on_conditions(question: str, verdict: str, section: str) -> None:
+    assert ASKER.conversation("2023").say(question).headline.startswith(verdict), section
+
+
+# Of all that the entries say of themselves, no yes stands before a rule that bars, and no no before one that demands.
+def test_no_headline_contradicts_itself() -> None:
+    book = ASKER.book()
+    for entry in book.entries():
+        for affirmed in (True, False):
+            stem = "can it be so" if affirmed else "must it be so"
+            if contradicts(affirmed, "", stem, entry, book):
+                said = [*entry.verdict.yes, *entry.verdict.no] if entry.verdict else []
+                for phrase in said:
+                    reply = look_up(phrase, phrase, "yes/no", entry, book)
+                    if reply is not None and reply.verdict is not None and reply.verdict.holds is affirmed:
+                        assert not contradicts(affirmed, phrase, phrase, entry, book), (entry.id, phrase)
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [
+        ("a 2,000-ampere service", ("current", 2000.0)),
+        ("at 6 ft 7 in.", ("length", 79.0)),
+        ("a 1/2 in. hole", ("length", 0.5)),
+    ],
+)
+def test_an_amount_is_read_whole(text: str, amount: tuple[str, float]) -> None:
+    assert amount in [(kind, value) for kind, value, _ in amounts(text)]

@@ -346,6 +346,10 @@ class Book:
         """Whether an entry says any word of a text that tells something, or there is no such word in it."""
         return self._searcher.knows(entry, text)
 
+    def telling(self, text: str) -> set[str]:
+        """The words of a text that tell something, as stems, each by the group of words that stand for it."""
+        return self._searcher.telling(text)
+
     def left_over(self, entry: str, text: str) -> float:
         """The share of a text, by the rarity of its words, that an entry does not say (0..1)."""
         return self._searcher.left_over(entry, text)

@@ -268,6 +268,11 @@ class Searcher:
         known = self._asked(entry).words
         return not stems or any(word in known for word in self.synonyms.with_synonyms(stems))
 
+    def telling(self, text: str) -> set[str]:
+        """The words of a text that tell something, as stems, each by the group of words that stand for it."""
+        stems = [word for word in self._joined(tokens(text)) if word not in self.fillers and word.isalpha()]
+        return {self.synonyms.group.get((word,), word) for word in stems}
+
     def left_over(self, entry: str, text: str) -> float:
         """The share of a text, by the rarity of its words, that an entry does not say (0..1)."""
         stems = {word for word in self._joined(tokens(text)) if word not in self.fillers}
