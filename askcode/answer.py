@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from askcode.core.derive import Derivation, Node, alternatives, slips
+from askcode.core.derive import Derivation, Node, alternatives, same_in_all_cases, slips
 from askcode.core.errors import OutsideTable, Refuse, listed
 from askcode.core.replies import (
     Answer,
@@ -55,7 +55,16 @@ def answer(
     if root.kind == "conflict":
         return _conflict(question, derivation, book)
     if derivation.missing:
-        return _asking(question, goal, derivation, book)
+        same = same_in_all_cases(derivation, book)
+        if same is None or stated is not None or options:
+            return _asking(question, goal, derivation, book)
+        leaf, case = same
+        reply = answer(question, goal, case, book, before=before, contrary=contrary)
+        declared = book.input(leaf.quantity)
+        if declared is not None:
+            reply.headline = headline(goal, case, book, {leaf.quantity: listed(declared.choices, "or")})
+            reply.notes.append(f"The same holds whatever the answer to “{declared.ask}”")
+        return reply
     if needed := assumed_but_needed(goal, derivation):
         return _asking(question, goal, derivation, book, needed)
     if stated is not None and root.unit == "size":
@@ -79,9 +88,10 @@ def answer(
 
 
 # --- headline and value ---
-def headline(goal: Goal, derivation: Derivation, book: Book) -> str:
-    """The goal's sentence, with the values of the derivation."""
+def headline(goal: Goal, derivation: Derivation, book: Book, instead: Mapping[str, str] | None = None) -> str:
+    """The goal's sentence, with the values of the derivation, or others `instead` of them."""
     names = all_names(derivation)
+    names.update(instead or {})
     for place in re.findall(r"\{(\w+)\}", goal.headline):
         if place not in names:
             said = derivation.facts.get(place)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from askcode.answer import agrees, missing, shown_value
-from askcode.core.derive import Derivation, slips, typed, with_fact
+from askcode.core.derive import Derivation, cases, slips
 from askcode.core.errors import listed
 from askcode.core.replies import Cases, Missing, Mistake, Reply, Step, Verdict
 from askcode.core.telling import shown
@@ -99,11 +99,10 @@ def dont_know(before: Before, book: Book) -> Reply:
         if declared is None or not 1 < len(declared.choices) <= MOST_CASES:
             continue
         rows, open_ = [], {}
-        for choice in declared.choices:
-            case = with_fact(made, leaf.quantity, typed(choice, declared.unit), book)
+        for choice, case in cases(made, leaf, book):
             open_.update({m.quantity: m for m in case.missing})
             told = shown_value(case.root) if case.root.known else "not known yet" if case.missing else "none"
-            rows.append([shown(typed(choice, declared.unit), declared.unit), told])
+            rows.append([shown(choice, declared.unit), told])
         reply = _again(before.reply, steps=[])
         reply.status = "incomplete"
         reply.cases = Cases([leaf.quantity.replace("_", " "), "answer"], rows)

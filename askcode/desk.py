@@ -56,7 +56,8 @@ PLAINLY = 0.65  # evidence from which an amount plainly is a certain input
 AMOUNTS = (*INCHES, "A", "V", "VA", "W", "size", "hp", "Ω")  # units in which an amount is told
 CIRCUIT = ("voltage", "current")  # of which an answer that tells a limit may be for another circuit
 RATE = re.compile(r"\b(?:each|every|per) \d")  # an answer that tells a rate and no count
-CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition", "trade_size")  # kinds that people tell whether they matter or not
+# kinds that people tell whether they matter or not
+CONTEXT = ("voltage", "voltage_to_ground", "phases", "edition", "trade_size")
 # kinds of amounts that no answer may pass over
 HEAVY = {
     "length",

@@ -17,6 +17,7 @@ from askcode.rulebase.schemas import Input
 if TYPE_CHECKING:
     from parsers import Fact, Reading
 
+EACH = re.compile(r"\b(?:each|apiece|a piece|ea|per)\b", re.I)
 PLURAL = re.compile(r"\s+(?:[a-z-]+\s+){0,2}[a-z]{3,}s\b", re.I)  # what a number before it counts
 
 
@@ -28,6 +29,11 @@ def doubted(reply: Reply, derivation: Derivation, passed: Sequence[Fact], readin
         line = f"I cannot tell what each of {listed(sizes)} is; say which is asked about and what the others are."
         return Reply(reading.text, "incomplete", book.edition, line, missing=[Missing("question", line)])
     inputs = book.inputs()
+    counts = [f for f in passed if f.kind == "number" and not f.inputs and PLURAL.match(reading.text, f.end)]
+    of_one = [f.text for f in reading.facts if f.kind in ("power", "apparent_power")]
+    if counts and of_one and (EACH.search(reading.text) or counts[0].start < reading.text.find(of_one[0])):
+        line = f"Is {of_one[0]} the load of each or of all {counts[0].text}? Say what they come to together."
+        return Reply(reading.text, "incomplete", book.edition, line, missing=[Missing("load_power", line)])
     for fact in passed:
         for assumed in reply.assumptions if fact.kind == "number" and not fact.inputs else ():
             if assumed.input in inputs and _may_be(fact, inputs[assumed.input], assumed.value, reading.text):

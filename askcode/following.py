@@ -228,7 +228,8 @@ class Following:
         bare = bool(told) and not reading.asks and len(told) < LEAST_TOLD
         figured = fresh is not None and fresh.candidate is not None
         if figured and not bare:
-            return self._with_facts_of(shown, reading, fresh)
+            found = None if fresh is None or fresh.settled else self._looked_up_with(reading)[0]
+            return found or self._with_facts_of(shown, reading, fresh)
         found, near, sure = self._looked_up_with(reading)
         if fresh is None or figured or not fresh.settled:
             if found is not None:

@@ -318,10 +318,11 @@ class Making:
             return False
         if "written" in rule and "/" in self.low[mention.start : mention.end]:
             return False  # no amperes are told as "7-1/2"
-        if self.says("part_of", 0, mention.start):
+        if self.says("part_of", mention.start - NEAR_ABOUT, mention.start):
             return False
         if "behind" in rule:
-            return re.search(rule["behind"], self.low[: mention.start]) is not None
+            said_before = self.low[max(0, mention.start - FARTHEST_CORRECTION) : mention.start]
+            return re.search(rule["behind"], said_before) is not None
         if "not_then" in rule and re.match(rule["not_then"], self.low[mention.end :]):
             return False  # "three continuous-duty motors" are no amperes
         after = starts.get(mention.last)

@@ -174,6 +174,25 @@ def alternatives(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Node
                 yield node, value, with_fact(derivation, node.quantity, value, book)
 
 
+def cases(derivation: Derivation, leaf: Node, book: Knowledge) -> Iterator[tuple[Value, Derivation]]:
+    """What is missing taken for each of its choices: (the choice, the derivation)."""
+    declared = book.input(leaf.quantity)
+    for choice in declared.choices if declared else ():
+        value = typed(choice, declared.unit) if declared else choice
+        yield value, with_fact(derivation, leaf.quantity, value, book)
+
+
+def same_in_all_cases(derivation: Derivation, book: Knowledge) -> tuple[Node, Derivation] | None:
+    """The one thing that is missing and a derivation without it, where every choice of it leads to the same answer."""
+    missing = {leaf.quantity: leaf for leaf in derivation.missing}
+    if len(missing) != 1:
+        return None
+    (leaf,) = missing.values()
+    found = [case for _, case in cases(derivation, leaf, book)]
+    same = len(found) > 1 and all(case.root.known and case.value == found[0].value for case in found)
+    return (leaf, found[0]) if same else None
+
+
 def slips(derivation: Derivation, book: Knowledge) -> Iterator[tuple[Rule, Derivation]]:
     """Every known mistake that this chain can be made with: (the slip, the derivation that it gives)."""
     for rule in {id(n.rule): n.rule for n in derivation.nodes() if n.rule}.values():
@@ -541,9 +560,11 @@ __all__ = [
     "Node",
     "RuleError",
     "alternatives",
+    "cases",
     "check_names",
     "derive",
     "roads",
+    "same_in_all_cases",
     "slips",
     "typed",
     "with_fact",
