@@ -48,6 +48,7 @@ FAR_BEHIND, HALF = 0.12, 0.5  # of the rule of before another stands too far; of
 COMPARED = re.compile(r"\b(?:than|past|beyond|exceed\w*)\b", re.I)  # words that may turn a verdict round
 # the score that an entry needs to answer a turn behind a calculation, where it is the nearest to the two, and where not
 NEAREST_BEHIND_A_JOB, BEHIND_A_JOB = 0.46, 0.55
+MOST_SUBJECTS = 4  # that are named of those that rules can be looked up on
 ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
 FAIR, APART = 0.4, 0.09  # a lower score is enough where the next entry is so far below
@@ -435,8 +436,9 @@ class Desk:
         return self.outside(reading, "I do not know that one; I found nothing in my rules that fits well enough.")
 
     def outside(self, reading: Reading, line: str) -> Reply:
-        titles = list({g.subject: g.title for g in reversed(self.book.goals().values())}.values())[::-1]
-        notes = [f"I can work out {listed(titles[:6])}, and look up rules on grounding, receptacles, GFCI and more."]
+        figured, looked_up = self.book.subjects()
+        rules = ", ".join(looked_up[:MOST_SUBJECTS])
+        notes = [f"I can work out {listed(figured)}, and look up rules on {rules} and more."]
         return outside(reading.text, self.book, line, notes)
 
     def hazard(self, reading: Reading, name: str) -> Reply:

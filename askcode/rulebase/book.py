@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -19,6 +20,7 @@ from askcode.rulebase.store import Store
 
 T = TypeVar("T")
 
+_ARTICLE = re.compile(r"/[2-9]\d\d-[^/]+$")  # a file of entries on articles behind the general ones
 _stores: dict[tuple[Path | None, Path | None], Store] = {}
 
 
@@ -78,6 +80,11 @@ class Entry:
 
 
 SHARED = ("_input_map", "_goal_map", "_vocabulary", "_convention_map", "_searcher")  # read once, alike in every edition
+
+
+def _spoken(file: str) -> str:
+    """What a file is about, by its name: 250-grounding.yaml is on grounding."""
+    return re.sub(r"^\d+-", "", Path(file).stem).replace("_", " ").replace("-", " ")
 
 
 class Book:
@@ -257,6 +264,16 @@ class Book:
             rule = self._one("rules", name, schemas.Rule)
             self._entries[name] = self._resolved(rule) if rule else None
         return self._entries[name]
+
+    @cached_property
+    def _subjects(self) -> tuple[list[str], list[str]]:
+        figured = dict.fromkeys(_spoken(goal.file) for goal in self.goals().values())
+        articles = Counter(_spoken(entry.file) for entry in self.entries() if _ARTICLE.search(entry.file))
+        return list(figured), [name for name, _ in articles.most_common()]
+
+    def subjects(self) -> tuple[list[str], list[str]]:
+        """What can be worked out and what can be looked up, by the names of the files; the latter by their entries."""
+        return self._subjects
 
     def entries(self) -> list[Entry]:
         """Every rule in this edition, in the order of the files."""
