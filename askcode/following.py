@@ -433,7 +433,7 @@ class Following:
         if fact.kind == "number" and not fact.text[0].isdigit() and reading.follow in (None, "bare"):
             return None  # "two" alone may count anything
         sizes = set(self.book.table("wire_areas").printed_keys())
-        kinds = ("count",) if fact.kind == "how_many" else ("current", "horsepower", "count")
+        kinds = ("count",) if fact.kind == "how_many" else self.asker.reader.binder.replaced_bare
         alike = [
             f
             for f in self.last.facts

@@ -136,6 +136,7 @@ class Binder:
         self.thin = frozenset(told["thin"])
         self.lead_in = frozenset(told["lead_in"])
         self.counted = frozenset(told["counted"])
+        self.replaced_bare = frozenset(told["replaced_bare"])
         self.metal_of = frozenset(told["metal_of"])
         self.listed = {name for name, entry in inputs.items() if _get(entry, "lists") == "yes"}
         self._parts: dict[str, dict[str, str]] = told["parts"]
