@@ -393,7 +393,8 @@ class Desk:
         if reply is None or (whole.form == "how-many" and not tells_count(entry.answer)):
             return None
         if (judged := reply.verdict) is not None:
-            said = self.book.covers(news, f"{judged.stated} {reply.headline}") >= HALF or any(c.isdigit() for c in news)
+            told = f"{judged.stated} {reply.headline} {entry.title}"
+            said = self.book.covers(news, told) >= HALF or any(c.isdigit() for c in news)
             if not said or COMPARED.search(news) or self.book.left_over(entry.id, whole.stem) > WHOLE_LEFT:
                 return None
         return Outcome(reply, facts=whole.facts, entry=entry)

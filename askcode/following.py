@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from askcode import followups
-from askcode.choose import is_amount
+from askcode.choose import Bound, is_amount
 from askcode.core.errors import listed
 from askcode.core.replies import Missing, Read, Reply
 from askcode.desk import Desk, Outcome, entity, not_covered
@@ -336,11 +336,12 @@ class Following:
                 typed[0].inputs, typed[0].kind, typed[0].unit = held.inputs, held.kind, held.unit
                 typed[0].value = str(typed[0].value) if isinstance(held.value, str) else typed[0].value
                 reading.form = "yes/no"
-        old, joined = self._joined(old, reading)
+        old, joined = self._joined([_as_bound(f, said) for f in old], reading)
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
         facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
         outcome = self.desk.answer(reading, facts, last)
-        fits = bool(reading.asks) or len(typed) != 1 or bool(followups.used(outcome, reading))
+        taken = outcome.candidate.bound.inputs if outcome.candidate else {}
+        fits = bool(reading.asks) or len(typed) != 1 or id(typed[0]) in taken
         if not fits and self._takes_the_place(typed[0], old):
             facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
             outcome = self.desk.answer(reading, facts, last)
@@ -440,6 +441,14 @@ class Following:
             if f.kind in kinds or (fact.kind == "number" and f.kind == "wire_size" and str(f.value) in sizes)
         ]
         return alike[0] if len(alike) == 1 else None
+
+
+def _as_bound(fact: Fact, bound: Bound | None) -> Fact:
+    """A fact of before, as surely what it was taken for there."""
+    name = bound.inputs.get(id(fact)) if bound else None
+    if name is None or (fact.inputs and fact.inputs[0][0] == name):
+        return fact
+    return replace(fact, inputs=[(name, 1.0), *(told for told in fact.inputs if told[0] != name)])
 
 
 def _counts(told: Sequence[Fact]) -> bool:

@@ -33,6 +33,7 @@ ONE_MORE = re.compile(r"\b(?:a|an|another|one)\s+$")
 # What begins a question of its own that asks yes or no.
 WHOLE = re.compile(r"\W*(?:is|are|am|can|could|may|must|do|does|did|should|shall|will|would|has|have)\b", re.I)
 NAMED = ("place", "location")  # kinds of words of which a follow-up names another
+SWAPPED = frozenset(["protection"])  # kinds of words of which a later turn tells another: gfci, afci
 THINGS = ("raceway", "equipment")  # words that name a thing of which something may be asked
 
 
@@ -220,6 +221,8 @@ def without(question: str, was: Reading, now: Reading, all_amounts: bool, judged
     place, without the one that was judged before."""
     kinds = {f.kind for f in now.facts}
     spans = [(f.start, f.end) for f in was.facts if is_amount(f) and (all_amounts or f.kind in kinds)]
+    swapped = {e.kind for e in now.entities} & SWAPPED
+    spans += [(e.start, e.end) for e in was.entities if e.kind in swapped]
     if any(e.kind in NAMED for e in now.entities):
         spans += [(e.start, e.end) for e in was.entities if e.kind in NAMED and {e.name, e.text.lower()} & {judged}]
     for start, end in sorted(spans, reverse=True):
