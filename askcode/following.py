@@ -88,6 +88,8 @@ class Following:
             return Outcome(Reply(reading.text, "incomplete", self.edition, line, missing=missing), lost=True)
         if shown is not None and shown.hazard and not fresh.settled and len(reading.words) <= LONGEST_ASIDE:
             return Outcome(self.desk.hazard(reading, shown.hazard), hazard=shown.hazard)  # it goes on about that
+        if shown is not None and shown.looked_up and (sized := self._size_of_that(reading)) is not None:
+            return sized
         if shown is not None and (behind := self._behind_look_up(reading, fresh)) is not None:
             return behind
         if shown is not None and fresh.reply.status == "outside" and not not_covered(reading):
@@ -250,6 +252,21 @@ class Following:
             asked = followups.what_about(told, title, reading.text, self.edition)
             return Outcome(asked, lost=True)
         return None
+
+    def _size_of_that(self, reading: Reading) -> Outcome | None:
+        """What "what size for a 60 A circuit" asks behind a look-up of the equipment ground: the size of that."""
+        sizes = self.asker.reader.binder.sizes
+        words = [e for e in reading.entities if e.kind in ("ask", "weak_ask")]
+        if any(e.kind == "ask" for e in words) or not any(e.text.lower() in sizes for e in words):
+            return None
+        whole = self.asker.read(f"{self.memory.about.rstrip('?.! ')} {reading.text}")
+        named = {e.name for e in whole.entities if e.kind == "ask"}
+        if not named:
+            return None
+        whole.form, whole.asks = reading.form, [ask for ask in whole.asks if ask.name in named]
+        outcome = self.desk.answer(whole, whole.facts, None)
+        outcome.follows = True
+        return outcome if whole.asks and outcome.candidate is not None and outcome.candidate.asked else None
 
     def _with_facts_of(self, shown: Outcome, reading: Reading, fresh: Outcome | None) -> Outcome | None:
         """What is asked behind a look-up, of the facts that were told with the look-up where it lacks some."""
