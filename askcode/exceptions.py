@@ -35,14 +35,14 @@ def names_exception(stem: str, judged: Iterable[str], entry: Entry, book: Book) 
     return not (telling & book.telling(conditions)) <= book.telling(" . ".join(judged))
 
 
-def excludes_named(stem: str, item: Item, others: Iterable[Item], book: Book) -> bool:
-    """Whether a thing of a list is told apart by what it lacks ("ordinary receptacle") and the question names that, in
-    words that only a thing of the other sense (`others`: "GFCI receptacle") has."""
+def excluded(stem: str, item: Item, others: Iterable[Item], book: Book) -> set[str]:
+    """The words of a question that only a thing of the other sense (`others`: "GFCI receptacle") has, where a thing of
+    a list is told apart by what it lacks ("ordinary receptacle")."""
     names = (item.what, *item.also)
-    if not any(_PLAIN.search(name) for name in names):
-        return False
+    if not any(plain(name) for name in names):
+        return set()
     theirs = book.telling(" . ".join(name for other in others for name in (other.what, *other.also)))
-    return not (theirs - book.telling(" . ".join(names))).isdisjoint(book.telling(stem))
+    return (theirs - book.telling(" . ".join(names))) & book.telling(stem)
 
 
 def plain(text: str) -> bool:

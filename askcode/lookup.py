@@ -16,7 +16,18 @@ from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item, by_edition
 from askcode.rulebase.search import tokens
 from askcode.scope import judges, tells_of
-from askcode.verdicts import ALLOWED, BARRED, CONFIRMED, OBLIGED, PLAIN_NAMES, SMALL, TURNS, find_item, verdict
+from askcode.verdicts import (
+    ALLOWED,
+    BARRED,
+    CONFIRMED,
+    LEFT_OUT,
+    OBLIGED,
+    PLAIN_NAMES,
+    SMALL,
+    TURNS,
+    find_item,
+    verdict,
+)
 
 LONG_REASON = 25  # words; a longer reason is left to the steps
 TAG = re.compile(
@@ -63,7 +74,7 @@ def look_up(
         else:
             affirmed, named = holds
             reply.verdict = Verdict(affirmed, named, entry.title)
-            reply.headline = _judged(affirmed, entry, named)
+            reply.headline = _judged(affirmed, entry, named, stem)
             item = _item(entry, named)
             if item is not None and item.section:  # which stands in another section than the rule
                 section = by_edition(item.section, book.edition)[0]
@@ -97,11 +108,13 @@ def with_yes_no(affirmed: bool, sentence: str) -> str:
     return f"{'Yes' if affirmed else 'No'}: {small(bare)}"
 
 
-def _judged(affirmed: bool, entry: Entry, named: str) -> str:
+def _judged(affirmed: bool, entry: Entry, named: str, stem: str) -> str:
     """The headline of a verdict: the thing that was named and why, or else the rule itself."""
     if named == CONFIRMED:
         return f"{'Yes, that is so' if affirmed else 'No, that is not so'}. The rule: {small(entry.answer)}"
     item = _item(entry, named)
+    if item is None and LEFT_OUT.search(stem) and _BIDS.search(entry.answer) and affirmed:
+        return f"Yes, as you put it. The rule: {small(entry.answer)}"  # "may i skip it": not "yes: add one"
     if item is None or len(item.because.split()) > LONG_REASON:
         return with_yes_no(affirmed, entry.answer)
     why = f"; {item.because.rstrip('.')}" if item.because else ""
@@ -114,6 +127,7 @@ _BARS = re.compile(
     r"\b(?:(?:may|must) (?:not|never)|do not|nothing may|(?:is|are) (?:not (?:permitted|allowed)|barred))\b",
     re.I,
 )
+_BIDS = re.compile(r"^(?:add|put|use|keep|bond|close|make|at least|every|each)\b", re.I)
 _DEMANDS = re.compile(r"\b(?:must|(?:is|are) required|requires?|needs?)\b", re.I)
 _NO = re.compile(r"\bn(?:o|ot|one|ever)\b", re.I)
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from askcode.exceptions import excludes_named, names_exception, plain
+from askcode.exceptions import excluded, names_exception, plain
 from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted
 from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
@@ -44,13 +44,15 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
     if stated is not None and asks_amount and (held := _held(stated, entry, stem)) is not None:
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
-    named = find_item(stem, entry)
-    if named is None and _named_items(stem, entry):
+    named = find_item(stem, entry, book)
+    if named is None and _named_items(stem, entry, book):
         return None  # things of both senses are named, and which of them is meant is not plain
-    if named is not None and (_beyond(stem, named, entry) or _of_another_metal(stem, named, book)):
+    if named is not None and _of_another_metal(stem, named, book):
         return None
-    if named is not None and not _says_item(stem, named, entry, book):
+    if named is not None and (ONLY_THESE.search(stem) or _beyond(stem, named, entry)):
         return None
+    if named is not None and (apart := _told_apart(stem, named, entry, book)) is not None:
+        return phrase if phrase is not None and apart <= book.telling(phrase[1]) else None
     if named is not None and not (named.affirms and _of_another_circuit(stem, named, entry)):
         if phrase is None:
             return _turned(stem, named)
@@ -73,13 +75,14 @@ ALONE = re.compile(
 )
 
 
-def _says_item(stem: str, named: Named, entry: Entry, book: Book) -> bool:
-    """Whether a thing of a list is all that a question speaks of: not "only" that, nor with what the rule excepts."""
-    names = [named.item.what, *named.item.also]
-    if ONLY_THESE.search(stem):
-        return False
+def _told_apart(stem: str, named: Named, entry: Entry, book: Book) -> set[str] | None:
+    """The words of a question that tell what it asks of from a thing of a list, though it names that: it is what the
+    rule excepts, or what the thing is told apart from; None where the thing is what is asked of."""
     others = [item for role, items in entry.lists.items() if (role in YES) is not named.affirms for item in items]
-    return not excludes_named(stem, named.item, others, book) and not names_exception(stem, names, entry, book)
+    apart = excluded(stem, named.item, others, book) - set().union(*_none_of(stem, book))
+    if apart or names_exception(stem, [named.item.what, *named.item.also], entry, book):
+        return apart
+    return None
 
 
 # what others say; not in the last sentence, of which it may be asked ("the inspector says i need one, is that so")
@@ -174,7 +177,11 @@ _NONE_OK = re.compile(
 
 _NONE_LAST = re.compile(r",\s*(?:and |with )?no ((?:\w+ )?[a-z]+)\s*\??$", re.I)  # "the only one, no rods?"
 
-OBLIGED = re.compile(r"\b(?:have to|has to|need(?:s|ed)?|must|required?|gotta|hafta|supposed to)\b", re.I)
+OBLIGED = re.compile(
+    r"\b(?:have to|has to|need(?:s|ed)?|must|required?|gotta|hafta|supposed to|"
+    r"makes? (?:us|me|you|them|him|her|people|(?:the|my) \w+) (?:put|install|add|have|run|do|use))\b",
+    re.I,
+)
 PERMITTED = re.compile(
     r"\b(?:can|may|could|ok|okay|allowed|legal|permitted|permissible|fine|good|acceptable|used?|count|considered)\b",
     re.I,
@@ -304,10 +311,11 @@ def _names(item: Item, text: str) -> list[str]:
     return [name for written in (item.what, *item.also) if (name := fitted(written, text)) is not None]
 
 
-def find_item(text: str, entry: Entry) -> Named | None:
+def find_item(text: str, entry: Entry, book: Book | None = None) -> Named | None:
     """The item of the entry's lists that a text names, the longest name first, and one said in one breath before one
-    whose words stand apart; None where there is none, or as good a one of the other sense."""
-    found = _named_items(text, entry)
+    whose words stand apart; None where there is none, or as good a one of the other sense. With a book none counts of
+    which the text says that it is not there ("no gfci")."""
+    found = _named_items(text, entry, book)
     if not found:
         return None
     longest = [n for n in found if n.words == max(m.words for m in found)]
@@ -317,7 +325,7 @@ def find_item(text: str, entry: Entry) -> Named | None:
     return longest[0]
 
 
-def _named_items(text: str, entry: Entry) -> list[Named]:
+def _named_items(text: str, entry: Entry, book: Book | None) -> list[Named]:
     said = [w for w in tokens(text) if w not in SMALL]
     have, run = set(tokens(text)), f" {' '.join(said)} "
     found: list[Named] = []
@@ -327,10 +335,15 @@ def _named_items(text: str, entry: Entry) -> list[Named]:
                 words = [w for w in tokens(name) if w not in SMALL]
                 if words and have.issuperset(words):
                     together = f" {' '.join(words)} " in run
+                    if book is not None and _says_denied(name, text, book):
+                        continue
+                    if together and any(f" {no} {' '.join(words)} " in run for no in NOT):
+                        continue  # "not marked for two"
                     found.append(Named(item, role in YES, len(words) + (TOGETHER if together else 0), role in REQUIRED))
     return found
 
 
+NOT = ("not", "isnt", "arent", "aint", "t")  # before a name; of "isn't" the last is left
 TOGETHER = 2  # what it is worth to a name, in words, that its words stand together
 SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and", "with", "is", "at", "by"])
 PLAIN_NAMES = frozenset(tokens("least greatest distance from on of the in over under with at")) | SMALL  # of values
@@ -351,7 +364,11 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [(affirms, p) for affirms, p in said if _implied(affirms, p, stem)]
     turned = {turn for turn in TURNS if turn.search(stem)}
     said = [(affirms, p) for affirms, p in said if all(turn in turned or not turn.search(p) for turn in TURNS)]
-    said = [(affirms, p) for affirms, p in said if _alike(p, stem)]
+    said = [
+        (affirms, p)
+        for affirms, p in said
+        if _alike(p, stem) and not _says_denied(p, stem, book) and not names_exception(stem, [p], entry, book)
+    ]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
         key=lambda one: (round(one[0], 3), -sum(_turns(turn, stem, one[2]) for turn in TURNS), one[1], one[2]),
@@ -362,7 +379,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     best, affirms, phrase = scored[0]
     if len([w for w in tokens(phrase) if w not in SMALL]) <= BRIEF and book.covers(phrase, stem) < WHOLE:
         return None  # of a few words each tells: "a switch on the white wire" is not a white switch
-    if names_exception(stem, [phrase], entry, book) or _leaves_amount(phrase, stem, entry.verdict):
+    if _leaves_amount(phrase, stem, entry.verdict):
         return None
     told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
     if not book.points(phrase, stem) or (not numbers(phrase) and another_amount(stem, told)):
@@ -387,6 +404,24 @@ def _alike(phrase: str, stem: str) -> bool:
     of_duty = OBLIGED.search(phrase) and not ALONE.search(phrase)
     alone = ALONE.search(stem) and not OBLIGED.search(stem)
     return not (alone and of_duty) and not (plain(phrase) and not plain(stem))
+
+
+_NONE_OF = re.compile(
+    r"\b(?:no|without|w/o)\s+((?:[a-z]+\s+)?[a-z]+)|\b(?:not|isn'?t|aren'?t) an? ([a-z]+)|\(not ([a-z]+)|"
+    r"\b(?:not|isn'?t|aren'?t) (?!allowed|permitted|required|needed|supposed|used|considered|counted)([a-z]+ed)\b",
+    re.I,
+)
+
+
+def _none_of(text: str, book: Book) -> list[set[str]]:
+    """The telling words of each thing that a text says there is none of: "no ground wire", "not marked"."""
+    return [words for found in _NONE_OF.finditer(text) if (words := book.telling(found[found.lastindex or 0]))]
+
+
+def _says_denied(phrase: str, stem: str, book: Book) -> bool:
+    """Whether a proposition says of what is there what a question says is not there."""
+    said, denied = book.telling(phrase), _none_of(phrase, book)
+    return any(none <= said and not any(none & other for other in denied) for none in _none_of(stem, book))
 
 
 def _leaves_amount(phrase: str, stem: str, judged: Judged) -> bool:

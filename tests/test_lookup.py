@@ -375,6 +375,9 @@ def test_verdicts_by_limits_and_what_is_to_be_confirmed(question: str, verdict: 
         ("general lighting load of a house per square foot", "3 VA", "220.41"),
         ("largest breaker for 10 gauge aluminum", "25 A", ""),
         ("lowest point of attachment over the ground for a service drop", "10 ft", "230.26"),
+        ("recessed enclosed led luminaire in a clothes closet, distance to storage", "6 in", "410.16(C)(3)"),
+        ("surface mounted led in a clothes closet, distance to storage", "12 in", "410.16(C)(1)"),
+        ("surface fluorescent in a clothes closet, distance to storage", "6 in", "410.16(C)(2)"),
     ],
 )
 def test_a_value_is_told_with_its_section(question: str, told: str, section: str) -> None:
@@ -401,7 +404,18 @@ def test_a_value_is_told_with_its_section(question: str, told: str, section: str
         ("can the handle of a breaker be at 6 ft 10", "Yes", "240.24(A): 6 ft 7 in."),
         ("do i have to pull a green wire in emt", "No: ground wire is required", "250.118"),
         ("staple nm under a covered deck outside it dont get wet thats allowed right", "Yes", "334.12"),
-        ("one feeder hung over the yard dont touch anything so its ok right", "Yes", "225.18"),
+        (
+            "garage at a house, no electric run out to it. does the code make the owner put in a plug",
+            "Yes",
+            "210.52(G)(1)",
+        ),
+        ("old cable, no ground, no gfci at all. can i swap two prongs for plain three prongs", "Yes", "406.4(D)(2)"),
+        ("2 wires under one lug, ok if the lug is not marked for 2?", "Yes", "110.14(A)"),
+        (
+            "6 main breakers in one panel for a service, still good?",
+            "Yes",
+            "230.71(B): since 2020 each in its own enclosure",
+        ),
     ],
 )
 def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: str) -> None:
@@ -418,6 +432,12 @@ def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: st
         ("can i use the ufer as the only electrode, no rods", "Yes", "250.52(A)(3)"),
         ("can i use romex outdoors if its in conduit", "No", "334.12"),
         ("2 wires under one breaker lug, ok if lug not marked for 2?", "No", "110.14(A)"),
+        ("first rod tested 12 ohms, may i leave out the second rod", "Yes", "250.53(A)(2)"),
+        ("first rod tested 60 ohms, may i leave out the second rod", "No", "250.53(A)(2)"),
+        ("can a recessed closet light be 4 inches from the shelf", "No", "410.16(C)(3)"),
+        ("surface led closet light 14 in from the shelf ok?", "Yes", "410.16(C)(1)"),
+        ("house island, leave the receptacle out if i make provisions for one later?", "Yes", "210.52(C)(2)"),
+        ("does a 9 in wide piece of kitchen counter need a receptacle", "No", "210.52(C)(1)"),
         ("can i put ordinary three prong receptacles on two wire cable without a ground", "No", "406.4(D)(2)"),
     ],
 )
