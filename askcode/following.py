@@ -27,6 +27,7 @@ LEAST_TOLD = 2  # amounts that make a turn of bare facts a whole question
 COUNTING = ("fewer", "more", "so-many", "one-of-them")  # turns that say how many of the like things there are
 PROPERTIES = ("metal", "phases", "insulation", "device_type")  # kinds of words that tell a property of something
 GOES_ON = ("what-about", "same-at", "no")  # marks of a turn that can only go on with the one before
+LEAST_LISTED = 2  # things of a list of which one may be left out
 MOST_THINGS = 20  # of one kind, in a follow-up that counts them
 POINTS_BACK = frozenset(["it", "its", "each", "they", "them", "their", "those", "these", "one", "ones"])
 
@@ -72,7 +73,7 @@ class Following:
         back = self._gone_back(reading)
         if back is not None:
             return back
-        if self.last is not None and (again := self._recounted(reading)) is not None:
+        if self.last is not None and (again := self._recounted(reading) or self._left_out(reading)) is not None:
             return again
         if self.last is not None and self._follows(reading):
             return self._go_on(reading)
@@ -202,6 +203,23 @@ class Following:
         outcome = self.desk.answer(replace(reading, facts=told), facts, self.last)
         outcome.follows = True
         outcome.reply.notes.insert(0, f"Taken for {count} × {things[0].text}.")
+        return outcome
+
+    def _left_out(self, reading: Reading) -> Outcome | None:
+        """In "drop the 10" the thing of that rating is taken out of the list, and the rest asked of again."""
+        assert self.last is not None
+        told = [f for f in reading.facts if is_amount(f)]
+        if entity(reading, "turn") != "leave-out" or len(told) != 1 or self.last.candidate is None:
+            return None
+        listed_inputs = {name for name, declared in self.book.inputs().items() if declared.lists == "yes"}
+        things = [f for f in self.last.facts if f.thing is not None and f.inputs and f.inputs[0][0] in listed_inputs]
+        named = [f for f in things if f.value == told[0].value and told[0].kind in (f.kind, "number")]
+        if not named or len(things) < LEAST_LISTED:
+            return None
+        facts = followups.left_out(self.last.facts, named[0], len(things))
+        outcome = self.desk.answer(replace(reading, facts=[], asks=[]), facts, self.last)
+        outcome.follows = True
+        outcome.reply.notes.insert(0, f"Without the {named[0].text}.")
         return outcome
 
     def _gone_back(self, reading: Reading) -> Outcome | None:

@@ -211,6 +211,14 @@ def recounted(old: Sequence[Fact], things: Sequence[Fact], count: int, alike: se
     return [*rest, *(replace(things[0], thing=n if count > 1 else None) for n in range(count))]
 
 
+def left_out(old: Sequence[Fact], thing: Fact, things: int) -> list[Fact]:
+    """The facts of before without those of one thing of a list of so many, the rest numbered anew."""
+    assert thing.thing is not None
+    kept = [f for f in old if f.thing != thing.thing]
+    lower = {n: None if things <= 2 else n - (n > thing.thing) for n in range(things)}
+    return [f if f.thing is None else replace(f, thing=lower.get(f.thing, f.thing)) for f in kept]
+
+
 def amounts(reading: Reading) -> list[Fact]:
     """The facts of a turn that are amounts."""
     return [f for f in reading.facts if is_amount(f)]
