@@ -75,6 +75,37 @@ TURNS = {
     "an amount in other words": [("40 hp 480 3ph wire", "6 AWG"), ("double it", None), ("half that", None)],
     "a thing, not its place": [("25 hp 480 3 phase", "8 AWG"), ("ground?", "8 AWG"), ("conduit?", None)],
     "a raceway after parallel sets": [("parallel 4/0 aluminum two sets", "360 A"), ("in the same conduit", None)],
+    # 430.62(A): 90 + 21 + 14 = 125; 90 + 21 = 111, so 110; a 15 hp motor alone 21 A × 250% = 52.5, so 60 (430.52)
+    "one motor of the list": [
+        ("3 motors 10, 15 and 25 hp 460 3 phase, feeder breaker", "125 A"),
+        ("drop the 10", "110 A"),
+        ("lose the 25 hp", "60 A"),
+    ],
+    # Table 250.66 and 250.66(A): 4/0 aluminum 4 AWG copper, rods never more than 6 AWG copper
+    "a service that stays a service": [
+        ("gec for 4/0 al", "4 AWG copper"),
+        ("what about to just the rods", "6 AWG copper"),
+        ("and copper 350 kcmil", "6 AWG copper"),
+    ],
+    "arc fault in place of ground fault": [("do bathrooms need gfci", "Yes"), ("what about afci", "No")],
+    # Table 250.122: 60 A 10 AWG copper, 200 A 6 AWG; Table 250.102(C)(1): 3/0 copper 4 AWG
+    "the size of what was looked up": [
+        ("what is an equipment ground", "conductive path"),
+        ("what size for a 60 amp circuit", "10 AWG copper"),
+    ],
+    "the size of a jumper that was looked up": [
+        ("whats a main bonding jumper", "service"),
+        ("what size for 3/0 copper", "4 AWG"),
+    ],
+    # 680.22(A): 6 ft; 680.22(C): 5 ft
+    "another thing at the pool": [("receptacle near an inground pool, closest", "6 ft"), ("light switch?", "5 ft")],
+    # Table 314.16(A): 30.3 cu in / 2.25 = 13.4; a receptacle takes two, clamps one
+    "a deep box filled": [
+        ("how many 12 wires in a 4 square deep box", "13 conductors"),
+        ("with a receptacle", "11 conductors"),
+        ("and clamps", "10 conductors"),
+    ],
+    "another standard rating": [("next standard breaker over 130", "150 A"), ("over 265?", "300 A")],
     "a metal that a depth knows nothing of": [("how deep is pvc", "18 in"), ("aluminum", None)],
     "thanks": [("40 hp 480 3ph wire", "6 AWG"), ("thanks", None), ("ok", None), ("what about 50 hp", "4 AWG")],
     "a number that may count anything": [("20 hp 460 3ph wire", "10 AWG"), ("two", None), ("25", "8 AWG")],

@@ -69,3 +69,34 @@ def test_two_of_them_are_no_horsepower(asker: Asker) -> None:
     conversation = asker.conversation()
     conversation.say("40 hp 480 3ph wire")
     assert "3.4 A" not in conversation.say("two of them").headline
+
+
+# A number or a size that the answer would pass over, though it may be what was only assumed, is asked about.
+@pytest.mark.parametrize(
+    ("question", "asked"),
+    [
+        ("8 AWG THHN copper, six conduit mates in there, ampacity?", "current_carrying_conductors"),
+        ("1/0 copper thhn, 60 on everything, what is it good for", "terminal_temperature"),
+        ("20 amp circuit with #12, then #8 copper all the way, equipment ground size", "question"),
+        ("20 heaters 1500 watts each at 240 single phase continuous, what breaker", "load_power"),
+    ],
+)
+def test_what_would_be_passed_over_is_asked(asker: Asker, question: str, asked: str) -> None:
+    reply = asker.conversation().say(question)
+    assert reply.status == "incomplete"
+    assert [need.input for need in reply.missing] == [asked]
+
+
+@pytest.mark.parametrize(
+    ("question", "headline"),
+    [
+        # Table 110.26(A)(1): 0 to 150 V to ground, 3 ft in every condition
+        ("how much clear in front of a house panel 120/240", "3 ft clear"),
+        # 12 × 1.25 = 15 A: 14 AWG copper, continuous or not
+        ("what size wire for 12 amps", "Use 14 AWG copper"),
+    ],
+)
+def test_what_changes_nothing_is_not_asked(asker: Asker, question: str, headline: str) -> None:
+    reply = asker.conversation().say(question)
+    assert reply.status == "answered" and reply.headline.startswith(headline)
+    assert any(note.startswith("The same holds") for note in reply.notes)
