@@ -75,8 +75,8 @@ def test_two_of_them_are_no_horsepower(asker: Asker) -> None:
 @pytest.mark.parametrize(
     ("question", "asked"),
     [
-        ("8 AWG THHN copper, six conduit mates in there, ampacity?", "current_carrying_conductors"),
-        ("1/0 copper thhn, 60 on everything, what is it good for", "terminal_temperature"),
+        ("8 thhn copper, six buddies in there, ampacity?", "current_carrying_conductors"),
+        ("1/0 copper thhn, somebody wrote a 60 by it, what is it good for", "terminal_temperature"),
         ("20 amp circuit with #12, then #8 copper all the way, equipment ground size", "question"),
         ("20 heaters 1500 watts each at 240 single phase continuous, what breaker", "load_power"),
     ],
