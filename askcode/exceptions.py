@@ -9,8 +9,8 @@ from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.schemas import Item
 
 _EXCEPTED = re.compile(
-    r"\b(?:unless|except(?:ed|ing)?(?: where| for| that| if| when)?|only (?:where|if|when)|other than|as long as|"
-    r"provided(?: that)?)\b(?P<what>[^.;:]*)",
+    r"\b(?:unless|except(?:ed|ing)?(?: where| for| that| if| when)?|only (?:where|if|when|by|with|in|as)|"
+    r"other than|as long as|provided(?: that)?)\b(?P<what>[^.;:]*)",
     re.I,
 )
 # what a question makes a condition of; not one that it denies ("if the lug is not marked for two")
@@ -33,6 +33,11 @@ def names_exception(stem: str, judged: Iterable[str], entry: Entry, book: Book) 
     rule = " . ".join([_EXCEPTED.sub(" ", entry.answer), entry.title, *entry.about])
     telling = book.telling(" . ".join([*excepted, *entry.exceptions])) - book.telling(rule)
     return not (telling & book.telling(conditions)) <= book.telling(" . ".join(judged))
+
+
+def conditional(entry: Entry) -> bool:
+    """Whether the answer of an entry permits or demands only under a condition."""
+    return bool(_EXCEPTED.search(entry.answer))
 
 
 def excluded(stem: str, item: Item, others: Iterable[Item], book: Book) -> set[str]:

@@ -46,10 +46,26 @@ def fitted(phrase: str, text: str) -> str | None:
     if limit is None:
         return phrase
     due = amounts(limit["amount"])
-    stated = [(kind, value, said) for kind, value, said in amounts(text) if due and kind == due[0][0]]
+    stated = [
+        (kind, _side(value, said, text), said) for kind, value, said in amounts(text) if due and kind == due[0][0]
+    ]
     if len({value for _, value, _ in stated}) != 1 or not _SIDES[limit["side"].lower()](stated[0][1], due[0][1]):
         return None
     return phrase[: limit.start()] + stated[0][2] + phrase[limit.end() :]
+
+
+_LESS = r"(?:under|below|less than|(?:short|small|narrow|light)er than|not quite|shy of)\s*(?:an? )?$"
+_MORE = r"(?:over|above|more than|(?:long|larg|bigg|wid|heavi|high)er than|past)\s*(?:an? )?$"
+
+
+def _side(value: float, said: str, text: str) -> float:
+    """A value, or one just beside it where a text says that it is under or over that: "a hallway under 10 ft"."""
+    text = spelled(text)
+    before = text[: text.find(said)]
+    return value - JUST * bool(re.search(_LESS, before, re.I)) + JUST * bool(re.search(_MORE, before, re.I))
+
+
+JUST = 1e-6
 
 
 def amounts(text: str) -> list[tuple[str, float, str]]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from askcode.exceptions import excluded, names_exception, plain
+from askcode.exceptions import conditional, excluded, names_exception, plain
 from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted
 from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
@@ -31,13 +31,31 @@ class Named:
     required: bool = False  # whether the list is of what is required or exempt, not of what is permitted or barred
 
 
+# What entries ask of other things: one that is about it judges no question that does not speak of it.
+_ASKED_FOR = [
+    re.compile(words, re.I)
+    for words in (
+        r"\b(?:gfcis?|gfis?|ground[- ]?fault|class a)\b",
+        r"\b(?:afcis?|afi|arc[- ]?fault\w*)\b",
+        r"\b(?:tamper|tr)\b",
+        r"\b(?:surge|spd)\b",
+    )
+]
+
+
+def _speaks_of(stem: str, entry: Entry) -> bool:
+    """Whether a question speaks of the protection that an entry is about, where it is about one."""
+    of = [words for words in _ASKED_FOR if words.search(entry.title)]
+    return not of or any(words.search(stem) for words in of)
+
+
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
     """(whether what was asked holds, what of it the entry names), or None where the entry does not say."""
     stem = _NONE_OK.sub(r"without \1", _first(_without_hearsay(stem)))
     if (confirmed := RIGHT.search(stem)) and _denied(statement := stem[: confirmed.start()]):
         told = verdict(_affirmed(statement), entry, book)  # "i do not need one, right?"
         return None if told is None else (not told[0], CONFIRMED)
-    if not _asks_of(stem, entry, book):
+    if not _asks_of(stem, entry, book) or not _speaks_of(stem, entry):
         return None
     stated = _with_inches(stated, stem)
     asks_amount = not any(turn.search(stem) for turn in (*TURNS, _NONE)) and not _obliges(stem)
@@ -257,13 +275,16 @@ def on_subject(entry: Entry, stem: str, book: Book) -> bool:
 # What a question asks of its subject: "does it NEED ARC FAULT", and the subject of "is A GFCI allowed".
 _ASKED_OF = re.compile(rf"{OBLIGED.pattern}(?P<what>[^,.;?!]*)", re.I)
 _SUBJECT = re.compile(
-    r"^\W*(?:is|are)\s+(?P<what>(?:\S+\s+){1,4}?)(?:allowed|permitted|ok|okay|legal|required|needed)\b", re.I
+    r"^\W*(?:(?:is|are)\s+(?P<is>(?:\S+\s+){1,4}?)(?:allowed|permitted|ok|okay|legal|required|needed)|"
+    r"(?:can|may|could)\s+(?P<may>(?:an?|the)\s+(?:\S+\s+){1,3}?)(?:be|go|sit))\b",
+    re.I,
 )
 
 
 def _asks_of(stem: str, entry: Entry, book: Book) -> bool:
     """Whether an entry knows at least one word of what is said to be needed, and of what is said to be allowed."""
-    asked = [found["what"] for pattern in (_ASKED_OF, _SUBJECT) for found in [pattern.search(stem)] if found]
+    asked = [found["what"] for found in [_ASKED_OF.search(stem)] if found]
+    asked += [found["is"] or found["may"] for found in [_SUBJECT.search(stem)] if found]
     return all(book.knows(entry.id, what) for what in asked)
 
 
@@ -367,7 +388,10 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [
         (affirms, p)
         for affirms, p in said
-        if _alike(p, stem) and not _says_denied(p, stem, book) and not names_exception(stem, [p], entry, book)
+        if _alike(p, stem)
+        and _same_things(p, stem, book)
+        and not _says_denied(p, stem, book)
+        and not names_exception(stem, [p], entry, book)
     ]
     scored = sorted(
         ((book.covers(phrase, stem) - _crossed(phrase, stem, book), affirms, phrase) for affirms, phrase in said),
@@ -389,6 +413,8 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if _turns(BARRED, stem, phrase):
         if asks_barred(stem) is None or OBLIGED.search(phrase):
             return None  # a duty says nothing of what is barred
+        if affirms and conditional(entry) and not names_exception(f"if {phrase}", [], entry, book):
+            return None  # it is barred but on the condition
         affirms, phrase = not affirms, CONFIRMED  # what is barred is asked for as barred
     other_sense = [(score, said) for score, other, said in scored if other is not scored[0][1]]
     # what the question turns round does not speak against it
@@ -404,6 +430,15 @@ def _alike(phrase: str, stem: str) -> bool:
     of_duty = OBLIGED.search(phrase) and not ALONE.search(phrase)
     alone = ALONE.search(stem) and not OBLIGED.search(stem)
     return not (alone and of_duty) and not (plain(phrase) and not plain(stem))
+
+
+def _same_things(phrase: str, stem: str, book: Book) -> bool:
+    """Whether a proposition names no raceway or cable that a question does not, nor other places than its."""
+    both = f"{stem} . {' '.join(tokens(stem))}"  # "romexes" is romex
+    if any(not named_in(phrase, kind, book) - {kind} <= named_in(both, kind, book) for kind in ("raceway", "cable")):
+        return False
+    places, asked = named_in(phrase, "place", book), named_in(stem, "place", book)
+    return not places or not asked or not places.isdisjoint(asked)
 
 
 _NONE_OF = re.compile(
@@ -499,6 +534,7 @@ def _numbers_of(texts: Iterable[str]) -> set[str]:
     return {number for text in texts for number in numbers(spelled(text))}
 
 
+_SINGLE_POLE = re.compile(r"\bsingle[- ]pole\b", re.I)
 CROSSED = 0.3  # what it costs a phrase of two numbers that the question gives them to other things
 _NUMBERED = re.compile(
     r"(\d+(?:/\d+)?)\s*-?\s*(?:amperes?|amps?|a|volts?|v|awg|ft|feet|inch(?:es)?|in)?\b\.?\s*([a-z]{2,})", re.I
@@ -507,6 +543,7 @@ _NUMBERED = re.compile(
 
 def _crossed(phrase: str, stem: str, book: Book) -> float:
     """What tells "15 A outlets on a 20 A circuit" from 20 A outlets on a 15 A circuit, which have the same words."""
+    phrase, stem = (_SINGLE_POLE.sub("1 pole", text) for text in (phrase, stem))
     told = set(numbers(spelled(stem)))
     if told and not told.issuperset(numbers(spelled(phrase))):
         return 1.0  # it speaks of another amount

@@ -324,6 +324,9 @@ def test_a_length_beyond_the_limit_of_another_thing_leaves_the_verdict() -> None
         ("[under 6 AWG] to the rod", "1/0 to the rod", None),
         ("[over 3 ft] from the box", "every 10 ft and 2 ft from the box", None),  # which of the two is not plain
         ("[over 3 ft] from the box", "far from the box", None),
+        ("[from 10 ft] hallway", "a hallway under 10 ft", None),
+        ("[up to 3 ft] from the box", "strap over 3 ft from the box", None),
+        ("[under 10 ft] hallway", "a hallway under 10 ft", "10 ft hallway"),
         ("a light on a box", "60 lb chandelier", "a light on a box"),
     ],
 )
