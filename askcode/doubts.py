@@ -24,6 +24,8 @@ PLURAL = re.compile(r"\s+(?:[a-z-]+\s+){0,2}[a-z]{3,}s\b", re.I)  # what a numbe
 def doubted(reply: Reply, derivation: Derivation, passed: Sequence[Fact], reading: Reading, book: Book) -> Reply | None:
     """The question to ask where an answer passes over a bare number that fits an input which was assumed, or over a
     wire size beside another; None where it may stand. `passed` are the facts that the answer has no use for."""
+    if not passed:
+        return None
     sizes = [f.text for f in reading.facts if f.kind == "wire_size" and not f.more.get("along")]
     if len(set(sizes)) > 1 and any(f.kind == "wire_size" for f in passed):
         line = f"I cannot tell what each of {listed(sizes)} is; say which is asked about and what the others are."

@@ -375,8 +375,7 @@ class Following:
         usable = self.asker.chooser(self.edition).usable(last.candidate) if last.candidate else frozenset()
         facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
         outcome = self.desk.answer(reading, facts, last)
-        taken = outcome.candidate.bound.inputs if outcome.candidate else {}
-        fits = bool(reading.asks) or len(typed) != 1 or id(typed[0]) in taken
+        fits = bool(reading.asks) or len(typed) != 1 or any(f is typed[0] for f in followups.used(outcome, reading))
         if not fits and self._takes_the_place(typed[0], old):
             facts = [*followups.kept(old, reading.facts, joined, usable), *reading.facts]
             outcome = self.desk.answer(reading, facts, last)
@@ -389,7 +388,7 @@ class Following:
     @staticmethod
     def _takes_the_place(fact: Fact, old: Sequence[Fact]) -> bool:
         """Whether an amount that fits nothing is taken for the one told before, of its kind or without a unit."""
-        alike = (fact.kind, fact.unit) if fact.unit == "in" else (fact.kind,)  # 2" may be another trade size
+        alike = {fact.kind, fact.unit} - {None}  # 2" may be another trade size, 150 V others to ground
         told = [f for f in old if is_amount(f) and (f.kind in alike or f.unit in alike or fact.text.isdigit())]
         if len(told) != 1 or told[0].inputs == fact.inputs or (fact.kind != told[0].kind == "wire_size"):
             return False
