@@ -20,7 +20,7 @@ _CONDITION = re.compile(
     re.I,
 )
 # "an ordinary receptacle", "a plain box": one that lacks what another of its kind has
-_PLAIN = re.compile(r"\b(?:ordinary|plain|regular|standard|normal|common|unlisted|unmarked)\b", re.I)
+_PLAIN = re.compile(r"\b(?:ordinary|plain|regular|standard|normal|common|unlisted|unmarked|alone)\b", re.I)
 
 
 def names_exception(stem: str, judged: Iterable[str], entry: Entry, book: Book) -> bool:
@@ -37,7 +37,7 @@ def names_exception(stem: str, judged: Iterable[str], entry: Entry, book: Book) 
 
 def conditional(entry: Entry) -> bool:
     """Whether the answer of an entry permits or demands only under a condition."""
-    return bool(_EXCEPTED.search(entry.answer))
+    return bool(_EXCEPTED.search(entry.answer) or re.search(r"\bif\b", entry.answer))
 
 
 def excluded(stem: str, item: Item, others: Iterable[Item], book: Book) -> set[str]:

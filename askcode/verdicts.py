@@ -55,11 +55,23 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
     if (confirmed := RIGHT.search(stem)) and _denied(statement := stem[: confirmed.start()]):
         told = verdict(_affirmed(statement), entry, book)  # "i do not need one, right?"
         return None if told is None else (not told[0], CONFIRMED)
+    if put := _IS_IT_TRUE.search(stem):
+        denied = _denied(put["what"])
+        told = verdict(_affirmed(put["what"]) if denied else put["what"], entry, book)
+        return told if told is None or not denied else (not told[0], CONFIRMED)
     if not _asks_of(stem, entry, book) or not _speaks_of(stem, entry):
         return None
     stated = _with_inches(stated, stem)
+    if stated is not None and re.search(TOO, stem, re.I) and not _obliges(stem):
+        held = _held(stated, entry, stem)
+        return None if held is None else (not held, "")
     asks_amount = not any(turn.search(stem) for turn in (*TURNS, _NONE)) and not _obliges(stem)
-    if stated is not None and asks_amount and (held := _held(stated, entry, stem)) is not None:
+    if (
+        stated is not None
+        and asks_amount
+        and _names_subject(stem, entry, book)
+        and (held := _held(stated, entry, stem)) is not None
+    ):
         return held, ""
     phrase = _phrase(stem, entry, book) if entry.verdict is not None else None
     named = find_item(stem, entry, book)
@@ -88,7 +100,8 @@ ONLY_THESE = re.compile(
 )
 # "can that be the only one", "is it enough by itself": what else is required answers that in the other sense
 ALONE = re.compile(
-    r"\b(?:the only|alone|sole|solely|enough|sufficient|suffices?|by itself|on its own|just the|use just)\b",
+    r"\b(?:the only|only (?:one|1)|alone|sole|solely|enough|sufficient|suffices?|by itself|"
+    r"on its own|just the|use just)\b",
     re.I,
 )
 
@@ -96,6 +109,13 @@ ALONE = re.compile(
 def _told_apart(stem: str, named: Named, entry: Entry, book: Book) -> set[str] | None:
     """The words of a question that tell what it asks of from a thing of a list, though it names that: it is what the
     rule excepts, or what the thing is told apart from; None where the thing is what is asked of."""
+    if (
+        named.affirms
+        and plain(stem)
+        and not plain(" . ".join((named.item.what, *named.item.also)))
+        and conditional(entry)
+    ):
+        return set()
     others = [item for role, items in entry.lists.items() if (role in YES) is not named.affirms for item in items]
     apart = excluded(stem, named.item, others, book) - set().union(*_none_of(stem, book))
     if apart or names_exception(stem, [named.item.what, *named.item.also], entry, book):
@@ -118,6 +138,7 @@ def _without_hearsay(stem: str) -> str:
 
 
 RIGHT = re.compile(r"[,.;?]?\s*(?:so )?(?:am i |is (?:that|this|it) )?(?:right|correct|true)\s*\??\s*$", re.I)
+_IS_IT_TRUE = re.compile(r"^\W*(?:so )?(?:is|isnt|isn't) it (?:true|right|correct|so)(?: that)? (?P<what>.{8,})", re.I)
 CONFIRMED = "as it was put"  # what a verdict names where a sentence was to be confirmed
 
 
@@ -160,10 +181,17 @@ def _first(stem: str) -> str:
     return first if len(first.split()) > 3 else stem
 
 
+TOO = (
+    r"^\W*(?:is|are|would|isnt|isn't)\b[^,.;?]*"
+    r"\btoo (?:high|low|close|near|far|narrow|small|short|shallow|long|big|deep)\b"
+)
 # What turns a question round: it asks whether a thing is barred, or whether what is required may be left out.
 BARRED = re.compile(
-    r"\b(?:illegal|violations?|against (?:the )?code|prohibited|forbidden|barred|"
-    r"not (?:be )?(?:allowed|permitted|legal|ok))\b",
+    r"\b(?:illegal|violations?|(?:against|breaking|violating) (?:the )?code|(?:code|rule|anything|law) against|"
+    r"prohibit(?:s|ed)?|forbid(?:s|den)?|barred|not (?:be )?(?:allowed|permitted|legal|ok)|not to code|"
+    r"red[- ]?tag(?:ged)?|"
+    r"(?:would|will|could)\s+(?:\w+\s+){1,3}?fail|fail (?:me|us) for (?!or\b)|(?:problem|anything wrong|issue) with)\b|"
+    rf"{TOO}",
     re.I,
 )
 LEFT_OUT = re.compile(
@@ -291,6 +319,14 @@ def _asks_of(stem: str, entry: Entry, book: Book) -> bool:
 _FEET_AND = re.compile(r"\b(\d+)\s*(?:feet|foot|ft|')\s*(\d{1,2})(?!\s*[\d/a-z\"'.])", re.I)
 
 
+def _names_subject(stem: str, entry: Entry, book: Book) -> bool:
+    """Whether a question names the better part of what an entry is about, so that its amount is the entry's."""
+    return any(book.covers(name, stem) >= HALF for name in (*entry.about, entry.title))
+
+
+HALF = 0.5
+
+
 def _with_inches(stated: Measure | None, stem: str) -> Measure | None:
     """A stated length with the inches that were said without their unit: "6 ft 10"."""
     found = _FEET_AND.search(stem)
@@ -370,6 +406,7 @@ SMALL = frozenset(["a", "an", "the", "of", "in", "on", "to", "for", "or", "and",
 PLAIN_NAMES = frozenset(tokens("least greatest distance from on of the in over under with at")) | SMALL  # of values
 
 
+NEARLY_ALL = 0.9  # of a proposition must be said before what it permits is not barred
 BRIEF, WHOLE = 3, 0.99  # words of a proposition that must all be said, and the share that is all of them
 
 
@@ -388,6 +425,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     said = [
         (affirms, p)
         for affirms, p in said
+        if not (affirms and plain(stem) and not plain(p) and conditional(entry))
         if _alike(p, stem)
         and _same_things(p, stem, book)
         and not _says_denied(p, stem, book)
@@ -411,7 +449,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     if any(_turns(turn, stem, phrase) for turn in (LEFT_OUT, DENIED, COMPARED)):
         return None  # the question may ask for the contrary of the phrase
     if _turns(BARRED, stem, phrase):
-        if asks_barred(stem) is None or OBLIGED.search(phrase):
+        if asks_barred(stem) is None or OBLIGED.search(phrase) or (affirms and best < NEARLY_ALL):
             return None  # a duty says nothing of what is barred
         if affirms and conditional(entry) and not names_exception(f"if {phrase}", [], entry, book):
             return None  # it is barred but on the condition
@@ -424,11 +462,25 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     return (affirms, phrase) if best - against >= CLEARLY else None
 
 
+# "is there a rule that the pin goes up": what is so is not for that a rule
+_LIMITS = re.compile(
+    r"\b(?:rules?|code|law|limit|limited|minimum|maximum|requirement|matter|problem|least|most)\b", re.I
+)
+_EXISTS = re.compile(
+    r"\bis there (?:an?|any)\s+(?:\w+\s+)?(?:rule|code|law|limit|minimum|maximum|requirement)|\bdoes it matter\b", re.I
+)
+
+
+_BID = re.compile(r"(?:still )?(?:add|bond|put|use)\b", re.I)
+
+
 def _alike(phrase: str, stem: str) -> bool:
     """Whether a proposition may be what a question says: not one of a duty where it asks whether a thing is enough
     alone, nor one of the plain thing of a kind where it speaks of any."""
-    of_duty = OBLIGED.search(phrase) and not ALONE.search(phrase)
+    of_duty = (OBLIGED.search(phrase) or _BID.match(phrase)) and not ALONE.search(phrase)
     alone = ALONE.search(stem) and not OBLIGED.search(stem)
+    if _EXISTS.search(stem) and not _LIMITS.search(phrase):
+        return False
     return not (alone and of_duty) and not (plain(phrase) and not plain(stem))
 
 
@@ -443,14 +495,18 @@ def _same_things(phrase: str, stem: str, book: Book) -> bool:
 
 _NONE_OF = re.compile(
     r"\b(?:no|without|w/o)\s+((?:[a-z]+\s+)?[a-z]+)|\b(?:not|isn'?t|aren'?t) an? ([a-z]+)|\(not ([a-z]+)|"
-    r"\b(?:not|isn'?t|aren'?t) (?!allowed|permitted|required|needed|supposed|used|considered|counted)([a-z]+ed)\b",
+    r"\b(?:not|isn'?t|aren'?t) (?!allowed|permitted|required|needed|supposed|used|considered|counted)"
+    r"([a-z]+ed(?: [a-z]+)?)\b",
     re.I,
 )
 
 
 def _none_of(text: str, book: Book) -> list[set[str]]:
-    """The telling words of each thing that a text says there is none of: "no ground wire", "not marked"."""
-    return [words for found in _NONE_OF.finditer(text) if (words := book.telling(found[found.lastindex or 0]))]
+    """The telling words of each thing that a text says there is none of and does not speak of otherwise: "not marked",
+    but not "no ground wire, is the pipe the ground"."""
+    else_ = book.telling(_NONE_OF.sub(" . ", text))
+    found = [book.telling(none[none.lastindex or 0]) for none in _NONE_OF.finditer(text)]
+    return [none for none in found if none and not none <= else_]
 
 
 def _says_denied(phrase: str, stem: str, book: Book) -> bool:

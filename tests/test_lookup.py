@@ -437,6 +437,8 @@ def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: st
         ("2 wires under one breaker lug, ok if lug not marked for 2?", "No", "110.14(A)"),
         ("first rod tested 12 ohms, may i leave out the second rod", "Yes", "250.53(A)(2)"),
         ("first rod tested 60 ohms, may i leave out the second rod", "No", "250.53(A)(2)"),
+        ("is 80 inches too high for a breaker handle", "Yes", "240.24(A): 79 in."),
+        ("is 4 feet between ground rods too close", "Yes", "250.53(A)(3)"),
         ("can a recessed closet light be 4 inches from the shelf", "No", "410.16(C)(3)"),
         ("surface led closet light 14 in from the shelf ok?", "Yes", "410.16(C)(1)"),
         ("house island, leave the receptacle out if i make provisions for one later?", "Yes", "210.52(C)(2)"),

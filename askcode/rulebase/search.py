@@ -189,13 +189,17 @@ class Synonyms:
         found = list(stems)
         at = 0
         while at < len(stems):
-            for length in range(min(self.longest, len(stems) - at), 0, -1):
-                if group := self.group.get(tuple(stems[at : at + length])):
-                    found.append(group)
-                    at += length - 1
-                    break
-            at += 1
+            group, length = self.at(stems, at)
+            found += [group] if group else []
+            at += length
         return found
+
+    def at(self, stems: list[str], at: int) -> tuple[str, int]:
+        """The group of the longest words that begin at a place, with their number; no group and 1 if there is none."""
+        for length in range(min(self.longest, len(stems) - at), 0, -1):
+            if group := self.group.get(tuple(stems[at : at + length])):
+                return group, length
+        return "", 1
 
 
 class Weights:
@@ -270,8 +274,14 @@ class Searcher:
 
     def telling(self, text: str) -> set[str]:
         """The words of a text that tell something, as stems, each by the group of words that stand for it."""
-        stems = [word for word in self._joined(tokens(text)) if word not in self.fillers and word.isalpha()]
-        return {self.synonyms.group.get((word,), word) for word in stems}
+        stems, found, at = self._joined(tokens(text)), set(), 0
+        while at < len(stems):
+            group, length = self.synonyms.at(stems, at)
+            word = group or stems[at]
+            if word.isalpha() and stems[at] not in self.fillers:
+                found.add(word)
+            at += length
+        return found
 
     def left_over(self, entry: str, text: str) -> float:
         """The share of a text, by the rarity of its words, that an entry does not say (0..1)."""
