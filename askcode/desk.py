@@ -131,6 +131,8 @@ class Desk:
             return entry[0]
         if best is None:
             return Outcome(self._nothing(reading, uncovered))
+        if last is None and not best.asked and self._asks_unknown(reading):
+            return Outcome(followups.not_understood(reading, self.edition), lost=True)
         if heavy := _heavy(best, reading):
             other = entry or self._entry(reading, goals, uncovered)
             if other and last is None and other[1] >= CERTAIN and tells_like(other[0].entry, best.goal.quantity):
@@ -159,6 +161,12 @@ class Desk:
             if unlike and len(outcomes) > 1:  # else what all of them lack comes first
                 return self._offer(reading, outcomes)
         return made
+
+    def _asks_unknown(self, reading: Reading) -> bool:
+        """Whether what is asked for is a word that was not understood: "whats the max brker size"."""
+        sizes = self.asker.reader.binder.sizes
+        named = any(e.kind in ("ask", "weak_ask") and e.text.lower() not in sizes for e in reading.entities)
+        return bool(reading.unread) and not named and ASKING_WORD.search(reading.stem) is not None
 
     def _settled_without_words(self, best: Candidate, reading: Reading, last: Outcome | None) -> bool:
         """Whether a goal answers whatever the entries say: behind an answer, where no entry could score higher, where

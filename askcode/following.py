@@ -260,6 +260,8 @@ class Following:
             fresh.follows = True  # the two together say the same, so the talk goes on about it
         elif found is not None and len(reading.words) <= LONGEST_NOUN and not reading.asks:
             return found  # "light switch?" behind a question about a pool
+        elif near is not None and fresh.entry is not None and len(reading.words) <= LONGEST_NOUN and not reading.asks:
+            return self._lost(reading)  # a thing that is only named is not asked about by itself
         elif sure > fresh.sure and (found or not followups.WHOLE.match(reading.text)):
             return found or self._lost(reading)  # the rule of before says no more, and another is not meant
         marked = reading.follow in GOES_ON and not figured
@@ -301,7 +303,7 @@ class Following:
         shown = self.memory.shown
         if shown is None or not self.memory.about or not_covered(reading):
             return None, None, 0.0
-        news = followups.LEAD.sub("", reading.text).strip()
+        news = followups.LEAD.sub("", reading.stem).strip()
         figured = not shown.looked_up
         judged = shown.reply.verdict.stated if shown.reply.verdict else ""
         about = followups.without(self.memory.about, self.asker.read(self.memory.about), reading, figured, judged)

@@ -57,7 +57,7 @@ def bears(outcome: Outcome, last: Outcome, reading: Reading, heads: frozenset[st
         return True
     asks_of_it = "?" in reading.text and any(_is_thing(f, reading) for f in told)  # "conduit?" asks for its size, say
     mended = dict(reading.mends)
-    return not asks_of_it and all(mended.get(w, w).lower() in heads for w in words_left(reading, told))
+    return not asks_of_it and all(mended.get(w.lower(), w.lower()) in heads for w in words_left(reading, told))
 
 
 def used(outcome: Outcome, reading: Reading) -> list[Fact]:

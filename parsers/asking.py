@@ -45,6 +45,8 @@ def asks(
         ):
             continue
         strong = entity.kind == "ask"
+        if not strong and entity.text.lower() in making.reader.binder.sizes and _unknown(making, first - 1):
+            continue  # "max brker size" asks for the size of what was not understood
         strength = max(BY_ITSELF if strong else NOUN, _beside(making, entity, first, cues, stem_end))
         counted = not strong and any(first >= begin and last <= end for begin, end in counts)
         behind = first in given or (first and making.tokens[first - 1] == "-" and first - 1 in given)
@@ -96,6 +98,14 @@ def asks(
     for _, ask in kept:
         once.setdefault(ask.name, ask)
     return list(once.values())
+
+
+def _unknown(making: Making, at: int) -> bool:
+    """Whether a token is a word that nothing was read from and that no list knows."""
+    if at < 0 or making.covered[at]:
+        return False
+    word = making.tokens[at]
+    return len(word) > 1 and word.isalpha() and not making.reader.knows(word)
 
 
 def _is_of(making: Making, asked: Ask, other: Ask) -> bool:

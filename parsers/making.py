@@ -23,6 +23,7 @@ Hit = tuple[str, int, int]  # phrase and its place
 NEAR_NEGATOR, NEAR_ONLY, NEAR_ABOUT, NEAR_CORRECTION, FAR_CORRECTION = 16, 32, 18, 12, 30
 FARTHEST_CORRECTION, NEAR_PER_PHASE = 60, 40
 MOST_COPIES = 20
+DENIALS = ("no", "not", "without", "non", "none")
 CORRECTED_WORDS = ("phases", "metal", "device_type")  # kinds told in words that a later one puts right
 _DIGITS = re.compile(r"(?<![\w.])\d+(?:[./-]\d+)*(?![\d])")
 BARE_TURN = 7  # tokens; a turn of nothing but facts that is no longer than this follows up
@@ -132,6 +133,7 @@ class Making:
             ):
                 continue  # "use 2" of "use 2/0"
             negated = first > 0 and (self._negated(start) or any(begin < start < stop for begin, stop in listed))
+            negated = negated and self.tokens[first] not in DENIALS  # "without a loop or splice no clamps" denies once
             self.covered[first:last] = b"\x01" * (last - first)
             opening = first == 1 and self.tokens[0] == "no"  # "no clamps" denies them; "no copper" names another metal
             instead = opening and self.says("only_another", end, end + NEAR_ONLY)  # "no rod, just the ufer"

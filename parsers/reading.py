@@ -134,11 +134,17 @@ class Reader:
         spelled.update(units)
         self.filler = load_words("filler.txt")
         self.explained = self.filler | units
-        self._speller = Speller(spelled, load_words("english.txt") | self.filler, known_words, units)
+        english = load_words("english.txt")
+        self._known = self.explained | english | set(spelled) | set(known_words)
+        self._speller = Speller(spelled, english | self.filler, known_words, units)
         heard = load_yaml("dictation.yaml")
         self._dictation = [(re.compile(entry["hear"]), entry["say"]) for entry in heard]
         self._dictated = re.compile("|".join(f"(?:{entry['hear']})" for entry in heard if "\\1" not in entry["hear"]))
         self.read("5 hp 230 v")
+
+    def knows(self, word: str) -> bool:
+        """Whether a word is in the vocabulary, a unit, or everyday English."""
+        return word in self._known
 
     def _keep_values_in_asks(self) -> None:
         """A phrase that asks ("largest inverse time breaker") swallows the shorter ones in it; the values among those

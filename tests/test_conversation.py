@@ -111,7 +111,7 @@ TURNS = {
     "a number that may count anything": [("20 hp 460 3ph wire", "10 AWG"), ("two", None), ("25", "8 AWG")],
     # 110.26(A)(3): 6 1/2 ft; 358.30(A): 3 ft; 314.17(B): 8 in.; 430.102(B): in sight, 50 ft of Article 100
     "height behind depth": [("working clearance 480 panel, concrete across", "3 1/2 ft"), ("headroom?", "6 1/2 ft")],
-    "the first strap behind the others": [("strap distance EMT", "10 ft"), ("from box?", "3 ft")],
+    "the first strap behind the others": [("strap distance EMT", "10 ft"), ("from box?", "36 in")],
     "a box without clamps": [("how often do you strap romex", "4 1/2 ft"), ("from a plastic box w/o clamp", "8 in")],
     "where, behind how big": [("5 hp 230V single phase motor disconnect rating", "32.2 A"), ("in sight?", "50 ft")],
     "another place": [("do bedrooms need afci", "Yes"), ("what about garages", "No"), ("and kitchens?", "Yes")],

@@ -66,6 +66,11 @@ def thirty_volts_or_less(low_voltage_cover: Volts, voltage: Volts | None = None)
     return voltage is not None and voltage <= low_voltage_cover
 
 
+def service_cable(wiring_method: Choice) -> bool:
+    """it is service-entrance cable, which serves outside as well as inside"""
+    return wiring_method == "SE"
+
+
 def spaced_by_trade_size(wiring_method: Choice) -> bool:
     """the distance goes by the trade size"""
     return wiring_method in SPACED_BY_SIZE
@@ -208,10 +213,20 @@ def depth_of_condition_3(working_space_depths: Table, voltage_to_ground: Volts =
 
 
 # --- supports ---------------------------------------------------------------------------------------------------------
+@finds("supported_as", when=no(service_cable))
+def supported_as_it_is(wiring_method: Choice) -> Choice:
+    return wiring_method
+
+
+@finds("supported_as", when=service_cable)
+def supported_by_its_use(wiring_method: Choice, cable_use: Choice) -> Choice:
+    return "SE as service cable" if cable_use == "service" else wiring_method
+
+
 @finds("greatest_support_spacing", cites="support-spacing", when=(no(spaced_by_trade_size), no(may_be_threaded)))
-def greatest_support_spacing(support_spacings: Table, wiring_method: Choice) -> Feet:
-    """{wiring_method} is secured at least every {result}."""
-    return support_spacings.exact(wiring_method)["spacing_ft"]
+def greatest_support_spacing(support_spacings: Table, supported_as: Choice) -> Feet:
+    """{supported_as} is secured at least every {result}."""
+    return support_spacings.exact(supported_as)["spacing_ft"]
 
 
 @finds("greatest_support_spacing", cites="support-spacing", when=spaced_by_trade_size)
