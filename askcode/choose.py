@@ -92,9 +92,10 @@ def bind(
         sizes = [(n, LEAST_CLAIM) for n in usable if inputs[n].kind == "trade_size"] if fact.unit == "in" else []
         for name, score in whole.get(id(fact), []) + fact.inputs + sizes:
             declared = inputs.get(name)
-            if declared is None or name == quantity or (fact.negated and not _denied(fact, declared)):
+            states = declared is not None and quantity in _many(declared.states)
+            own = name == quantity and not states  # what is to be worked out is no input of it
+            if declared is None or own or (fact.negated and not _denied(fact, declared)):
                 continue
-            states = quantity in _many(declared.states)
             share = NEARLY if states and id(fact) not in checked else FAR_BELOW
             if score < share * fact.inputs[0][1] and id(fact) not in checked and (name, score) not in sizes:
                 continue  # the words beside it say plainly that it is something else
@@ -235,7 +236,7 @@ def put_up(reading: Reading, follows: bool) -> dict[int, float]:
     """The ids of the facts that are put up for checking, with how surely: those behind "why not" and "I got", and those
     of a yes-or-no question about the answer before."""
     asides = [(e.start, CHECKED[e.name]) for e in reading.entities if e.kind == "turn" and e.name in CHECKED]
-    if follows and reading.form == "yes/no":
+    if (follows and reading.form == "yes/no") or any(e.kind == "contrary" for e in reading.entities):
         asides.append((-1, CHECKED["yes/no"]))
     return {id(f): weight for start, weight in asides for f in reading.facts if f.start > start}
 
