@@ -59,7 +59,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         denied = _denied(put["what"])
         told = verdict(_affirmed(put["what"]) if denied else put["what"], entry, book)
         return told if told is None or not denied else (not told[0], CONFIRMED)
-    if not _asks_of(stem, entry, book) or not _speaks_of(stem, entry):
+    if _CHOICE.search(stem) or not _asks_of(stem, entry, book) or not _speaks_of(stem, entry):
         return None
     stated = _with_inches(stated, stem)
     if stated is not None and re.search(TOO, stem, re.I) and not _obliges(stem):
@@ -106,6 +106,15 @@ ALONE = re.compile(
 )
 
 
+_BUT_NOT = re.compile(r"\bbut (?:not|no)\b([^.;]*)", re.I)
+
+
+def _beside_reason(stem: str, named: Named, book: Book) -> bool:
+    """Whether a question names what the reason of a thing leaves out: "allowed, but not in contact with earth"."""
+    left_out = " . ".join(_BUT_NOT.findall(named.item.because))
+    return not book.telling(left_out).isdisjoint(book.telling(stem))
+
+
 def _told_apart(stem: str, named: Named, entry: Entry, book: Book) -> set[str] | None:
     """The words of a question that tell what it asks of from a thing of a list, though it names that: it is what the
     rule excepts, or what the thing is told apart from; None where the thing is what is asked of."""
@@ -115,6 +124,8 @@ def _told_apart(stem: str, named: Named, entry: Entry, book: Book) -> set[str] |
         and not plain(" . ".join((named.item.what, *named.item.also)))
         and conditional(entry)
     ):
+        return set()
+    if _beside_reason(stem, named, book):
         return set()
     others = [item for role, items in entry.lists.items() if (role in YES) is not named.affirms for item in items]
     apart = excluded(stem, named.item, others, book) - set().union(*_none_of(stem, book))
@@ -138,6 +149,12 @@ def _without_hearsay(stem: str) -> str:
 
 
 RIGHT = re.compile(r"[,.;?]?\s*(?:so )?(?:am i |is (?:that|this|it) )?(?:right|correct|true)\s*\??\s*$", re.I)
+# "to the neutral bar or the ground bar": which of two, not whether
+_CHOICE = re.compile(
+    r"\b(?:on|in|at|to|into|under|over|by|from)\s+(?:an?|the)\s+(?:\w+\s+){0,2}\w+\s+or\s+(?:(?:on|in|at|to)\s+)?"
+    r"(?:an?\s+|the\s+)?(?!(?:not|no|nah|nope|naw|what|else|more|less)\b)(?:\w+\s+)?\w+\W*$",
+    re.I,
+)
 _IS_IT_TRUE = re.compile(r"^\W*(?:so )?(?:is|isnt|isn't) it (?:true|right|correct|so)(?: that)? (?P<what>.{8,})", re.I)
 CONFIRMED = "as it was put"  # what a verdict names where a sentence was to be confirmed
 
@@ -601,7 +618,7 @@ def _crossed(phrase: str, stem: str, book: Book) -> float:
     """What tells "15 A outlets on a 20 A circuit" from 20 A outlets on a 15 A circuit, which have the same words."""
     phrase, stem = (_SINGLE_POLE.sub("1 pole", text) for text in (phrase, stem))
     told = set(numbers(spelled(stem)))
-    if told and not told.issuperset(numbers(spelled(phrase))):
+    if not told.issuperset(numbers(spelled(phrase)) if told else numbers(phrase)):
         return 1.0  # it speaks of another amount
     wanted = _NUMBERED.findall(phrase)
     if len(wanted) < 2:
