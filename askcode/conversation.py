@@ -82,16 +82,30 @@ class Conversation:
             kept = [f for f in self.memory.before.facts if f.kind != "edition"]
             reading = replace(self.memory.before, facts=[*reading.facts, *kept], edition=reading.edition)
         self.following.hear_an_answer(reading)
-        outcome = self.following.answer(reading)
         if together := followups.asked_together(reading):
-            if not outcome.settled:
-                first = self.following.answer(replace(reading, asks=together[:1]))
-                outcome = first if first.settled else outcome
-            self._name_the_others(outcome, reading, together)
+            outcome = self._each_of(together, reading)
+        else:
+            outcome = self.following.answer(reading)
         outcome.reply.question = text
         self._show_reading(outcome, reading)
         self._remember(outcome, reading)
         return outcome.reply
+
+    def _each_of(self, asks: Sequence[Ask], reading: Reading) -> Outcome:
+        """What was asked together: one answer, with those to the others in its notes, and how to get what is left."""
+        whole = self.following.answer(reading)
+        found = {ask.name: self.following.answer(replace(reading, asks=[ask])) for ask in asks}
+        told = {name: one for name, one in found.items() if one.settled and one.candidate and not one.lost}
+        told = {name: one for name, one in told.items() if one.candidate and name in one.candidate.goal.asks}
+        first = whole if whole.settled or not told else next(iter(told.values()))
+        self._name_the_others(first, reading, [ask for ask in asks if ask.name not in told])
+        headlines = {first.reply.headline}
+        for at, other in enumerate(told.values()):
+            if other.candidate and other.reply.headline not in headlines:
+                headlines.add(other.reply.headline)
+                goal = other.candidate.goal
+                first.reply.notes.insert(at, f"{(goal.say or goal.title).capitalize()}: {other.reply.headline}")
+        return first
 
     def _name_the_others(self, outcome: Outcome, reading: Reading, others: Sequence[Ask]) -> None:
         """Say what else was asked in the same breath, and how to get it."""
@@ -106,7 +120,7 @@ class Conversation:
                 left.append(Next(goals[0].goal.say or goals[0].goal.title, goals[0].name))
         if left:
             says = listed([f"“{n.say}”" for n in left])
-            outcome.reply.notes.insert(0, f"This is {outcome.candidate.goal.title} only; say {says} for the rest.")
+            outcome.reply.notes.insert(0, f"For the rest say {says}.")
             named = {n.quantity for n in left}
             outcome.reply.next = [*left, *(n for n in outcome.reply.next if n.quantity not in named)]
 

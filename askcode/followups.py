@@ -27,8 +27,8 @@ LIGHT = re.compile(
 LEAD = re.compile(r"^(?:(?:and|ok|okay|so|but|also|then|now|well|what about|how about|what if|for)\b[\s,]*)+", re.I)
 YES = re.compile(r"\s*(?:ok\s+)?(?:yes|yep|yup|yeah|sure|correct|it is|it does)\b.{0,2}(?:it is|it does)?\W*", re.I)
 NO = re.compile(r"\s*(?:ok\s+)?(?:no|nope|nah|not|it isn't|it's not)\b.{0,2}(?:it isn't|it's not)?\W*", re.I)
-JOINS = re.compile(r"\s*(?:[,;&/+]\s*)?(?:[,;&/+]|\b(?:and|plus|with)\b)\s*(?:&\s*)?(?:\b(?:the|an|a)\b)?\s*")
-LISTS = re.compile(r"[&+]|\b(?:and|plus)\b", re.I)
+JOINS = re.compile(r"\s*(?:[,;?&/+]\s*)?(?:[,;?&/+]|\b(?:and|plus|with)\b)\s*(?:&\s*)?(?:\b(?:the|an|a)\b)?\s*")
+LISTS = re.compile(r"[&+?]|\b(?:and|plus)\b|,.*,", re.I)
 ONE_MORE = re.compile(r"\b(?:a|an|another|one)\s+$")
 # What begins a question of its own that asks yes or no.
 WHOLE = re.compile(r"\W*(?:is|are|am|can|could|may|must|do|does|did|should|shall|will|would|has|have)\b", re.I)
@@ -184,7 +184,8 @@ def asked_together(reading: Reading) -> list[Ask]:
     for one in named:
         if run and one.start < run[-1].end:
             continue
-        if run and not JOINS.fullmatch(reading.text[run[-1].end : one.start]):
+        beside = bool(run) and run[-1].kind == one.kind == "ask" and not reading.text[run[-1].end : one.start].strip()
+        if run and not beside and not JOINS.fullmatch(reading.text[run[-1].end : one.start]):
             if len({e.name for e in run}) > 1:
                 break
             run = []
