@@ -68,6 +68,15 @@ def _side(value: float, said: str, text: str) -> float:
 JUST = 1e-6
 
 
+def open_ended(text: str) -> str:
+    """The side to which the first amount of a text that has one is open: "over", "under", or nothing."""
+    for _, _, said in amounts(text):
+        before = spelled(text)[: spelled(text).find(said)]
+        if found := "over" * bool(re.search(_MORE, before, re.I)) or "under" * bool(re.search(_LESS, before, re.I)):
+            return found
+    return ""
+
+
 def amounts(text: str) -> list[tuple[str, float, str]]:
     """The amounts of a text with a unit: their kind, value (lengths in inches, wire sizes by thickness) and words."""
     text = spelled(text)

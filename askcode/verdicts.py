@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from askcode.exceptions import conditional, excluded, names_exception, plain
-from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted
+from askcode.limits import HAS_UNIT, UNIT_NAMES, amounts, fitted, open_ended
 from askcode.measures import Measure, measure, numbers, spelled
 from askcode.rulebase.book import Book, Entry
 from askcode.rulebase.book import Verdict as Judged
@@ -365,6 +365,8 @@ def _held(stated: Measure, entry: Entry, stem: str) -> bool | None:
             continue
         if name.startswith("greatest"):
             held[name] = stated[0] <= due[0]
+            if held[name] and open_ended(stem) == "over":
+                return None  # "over 4 ft" may be past the most of 6 ft
         elif name.startswith("least"):
             if _CLOSER.search(stem) and not OBLIGED.search(stem):
                 if stated[0] > due[0]:
@@ -372,6 +374,8 @@ def _held(stated: Measure, entry: Entry, stem: str) -> bool | None:
                 held[name] = False
             else:
                 held[name] = stated[0] >= due[0]
+                if held[name] and open_ended(stem) == "under":
+                    return None
     if len(set(held.values())) > 1:
         said = set(tokens(stem))
         named = {name: len((set(tokens(name.replace("_", " "))) - PLAIN_NAMES) & said) for name in held}

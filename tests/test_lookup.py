@@ -447,6 +447,9 @@ def test_a_value_is_told_with_its_section(question: str, told: str, section: str
         ("can i bury a splice with plain wire nuts", "Yes", "300.5(E): listed means"),
         ("thhn in pipe underground ok if its also marked thwn", "No", "300.5(B)"),
         ("can i mount a gfci 6 ft up", "Yes", "210.8: no height"),
+        ("can a dishwasher be on a cord over 4 ft", "Yes", "422.16(B)(2): 6 1/2 ft at most"),
+        ("is a switch 2 ft outside the shower ok", "No", "404.4(C): within the space"),
+        ("is a neutral needed at a closet light switch", "Yes", "404.2(C): not a habitable room"),
     ],
 )
 def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: str) -> None:
