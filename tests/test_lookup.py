@@ -450,6 +450,8 @@ def test_a_value_is_told_with_its_section(question: str, told: str, section: str
         ("can a dishwasher be on a cord over 4 ft", "Yes", "422.16(B)(2): 6 1/2 ft at most"),
         ("is a switch 2 ft outside the shower ok", "No", "404.4(C): within the space"),
         ("is a neutral needed at a closet light switch", "Yes", "404.2(C): not a habitable room"),
+        ("can i hang a 40 lb light on a plain light box", "No", "314.27(A): up to 50 lb"),
+        ("can i hang a 40 lb fan on a plain light box", "Yes", "314.27(C)"),
     ],
 )
 def test_no_verdict_in_the_contrary_sense(question: str, never: str, section: str) -> None:
