@@ -48,6 +48,7 @@ FAR_BEHIND, HALF = 0.12, 0.5  # of the rule of before another stands too far; of
 COMPARED = re.compile(r"\b(?:than|past|beyond|exceed\w*)\b", re.I)  # words that may turn a verdict round
 # the score that an entry needs to answer a turn behind a calculation, where it is the nearest to the two, and where not
 NEAREST_BEHIND_A_JOB, BEHIND_A_JOB = 0.46, 0.55
+TIED = 0.1  # two goals nearer than this are equally likely
 MOST_SUBJECTS = 4  # that are named of those that rules can be looked up on
 ENOUGH_NAMED = 2.0  # a goal of which nothing but the name was said needs no more than that
 HARDLY, MOST_LEFT = 0.52, 0.35  # below that score no yes or no where more of the question than this is left over
@@ -146,6 +147,9 @@ class Desk:
             if len(others) == 1:
                 return others[0]
             return entry[0] if entry else Outcome(self._nothing(reading, uncovered))
+        judged = last is None and made.reply.verdict is not None
+        if judged and (rival := self._as_likely(best, goals, reading, facts)):
+            return self._offer(reading, [made, rival])
         if entry is not None and _differ(made.reply, entry[0].reply):
             return self._offer_entries(reading, [(made.reply, 0.0), (entry[0].reply, 0.0)])[0]
         near = [c for c in goals[1:4] if best.score - c.score < CLOSE and not _heavy(c, reading)]
@@ -161,6 +165,15 @@ class Desk:
             if unlike and len(outcomes) > 1:  # else what all of them lack comes first
                 return self._offer(reading, outcomes)
         return made
+
+    def _as_likely(
+        self, best: Candidate, goals: Sequence[Candidate], reading: Reading, facts: Sequence[Fact]
+    ) -> Outcome | None:
+        """Another goal as likely as the best, of another subject, that cannot be worked out yet: a breaker may be too
+        large for the wire of a load and yet be that of a motor."""
+        alike = [c for c in goals[1:3] if best.score - c.score < TIED and c.subject is not best.subject]
+        worth = [c for c in alike if c.asked == best.asked and not _heavy(c, reading)]
+        return next((o for c in worth if (o := self._derive(reading, c, facts, None)).reply.missing), None)
 
     def _asks_unknown(self, reading: Reading) -> bool:
         """Whether what is asked for is a word that was not understood: "whats the max brker size"."""

@@ -482,8 +482,8 @@ class Following:
 def _as_bound(fact: Fact, bound: Bound | None) -> Fact:
     """A fact of before, as surely what it was taken for there."""
     name = bound.inputs.get(id(fact)) if bound else None
-    if name is None or (fact.inputs and fact.inputs[0][0] == name):
-        return fact
+    if name is None or (fact.inputs and fact.inputs[0][0] == name) or "whole" in fact.more:
+        return fact  # a part that stood for the whole is a part again where another is told
     return replace(fact, inputs=[(name, 1.0), *(told for told in fact.inputs if told[0] != name)])
 
 

@@ -75,11 +75,13 @@ def asks(
         found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
-    kept = [item for item in kept if not any(_is_of(making, other[1], item[1]) for other in kept)]
+    kept = [item for item in kept if not any(_outdone_by(making, item[1], other[1]) for other in kept)]
     kept = kept or checked[:1]
     kinds = {mention.kind for mention in mentions}
     for rule in making.reader.binder.asked_of:
         if "in_words" in rule:
+            if rule.get("of", "") not in kinds | {""}:
+                continue
             if asked := of[rule["in_words"]].search(making.low, 0, stem_end):
                 kept = [(SURE, Ask(rule["becomes"], making.typed(*asked.span()), asked.start(), SURE))]
             continue
@@ -108,13 +110,18 @@ def _unknown(making: Making, at: int) -> bool:
     return len(word) > 1 and word.isalpha() and not making.reader.knows(word)
 
 
-def _is_of(making: Making, asked: Ask, other: Ask) -> bool:
-    """Whether the second ask only says what the first is of: "the ampacity | of its branch-circuit conductors"."""
-    if other.name not in making.reader.binder.generic_asks:
-        return False  # "how deep | of a working space" asks for the second
-    end = asked.start + len(asked.text)
-    between = making.source.typed[end : other.start].lower()
-    return end <= other.start and making.reader.forms.of["of_what"].fullmatch(between) is not None
+def _outdone_by(making: Making, ask: Ask, other: Ask) -> bool:
+    """Whether one ask only says what the other is of, or the size of it: of "ampacity | of its conductors" the first is
+    asked for, of "wire size | of the jumper" the second; the later of the general ones stands."""
+    generic = making.reader.binder.generic_asks
+    if ask is other or ask.name not in generic:
+        return False
+    first, second = sorted((ask, other), key=lambda one: one.start)
+    end = first.start + len(first.text)
+    between = making.source.typed[end : second.start].lower()
+    if end > second.start or making.reader.forms.of["of_what"].fullmatch(between) is None:
+        return False
+    return other.name not in generic or generic.index(ask.name) < generic.index(other.name)
 
 
 def _told(making: Making, entity: Entity, currents: list[Mention]) -> bool:
