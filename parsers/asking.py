@@ -75,6 +75,8 @@ def asks(
         found = [item for item in found if item[0] != BY_ITSELF]
     best = max((strength for strength, _ in found), default=0)
     kept = [item for item in found if item[0] >= LIKELY] if best >= LIKELY else found
+    named = [(item[0], ask) for item in kept for _, ask in weak if _outdone_by(making, item[1], ask)]
+    kept += [item for item in named if item not in kept]
     kept = [item for item in kept if not any(_outdone_by(making, item[1], other[1]) for other in kept)]
     kept = kept or checked[:1]
     kinds = {mention.kind for mention in mentions}
