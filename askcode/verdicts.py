@@ -95,7 +95,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
 ONLY_THESE = re.compile(
     r"\b(?:is|are|do|does|must|can|may)\s+(?:(?!that\b)\w+\s+){0,4}?only\s+(?:the\s+)?"
     r"(?:required|needed|need|have to|allowed|permitted|legal|ok|for|at|in|on|near|when|where|if)\b|"
-    r"^\W*(?:do|does|is|are|must) only\b|\bonly (?:\w+ ){1,3}(?:need|needs|require|requires|have to|has to)\b",
+    r"^\W*(?:do|does|is|are|must) only\b|\bis it (?:only|just) the\b|\bonly (?:\w+ ){1,3}(?:need|needs|require|requires|have to|has to)\b",
     re.I,
 )
 # "can that be the only one", "is it enough by itself": what else is required answers that in the other sense
@@ -467,7 +467,7 @@ def _phrase(stem: str, entry: Entry, book: Book) -> tuple[bool, str] | None:
     told = [entry.answer, *entry.values.values(), *entry.verdict.yes, *entry.verdict.no]
     if not book.points(phrase, stem) or (not numbers(phrase) and another_amount(stem, told)):
         return None
-    if any(_turns(turn, stem, phrase) for turn in (LEFT_OUT, DENIED, COMPARED)):
+    if any(_turns(turn, stem, phrase) for turn in (LEFT_OUT, DENIED, COMPARED, ONLY_THESE)):
         return None  # the question may ask for the contrary of the phrase
     if _turns(BARRED, stem, phrase):
         if asks_barred(stem) is None or OBLIGED.search(phrase) or (affirms and best < NEARLY_ALL):
