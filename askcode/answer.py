@@ -185,12 +185,8 @@ def _refer(
         if part.table not in seen and not any(bare == r.section.removeprefix("Table ") for r in reply.references):
             seen.add(part.table)
             reply.references.append(
-                Reference(part.table, part.title, "The row and column that were read.", _sure(book, bare))
+                Reference(part.table, part.title, "The row and column that were read.", book.sure_of_table(bare))
             )
-
-
-def _sure(book: Book, number_: str) -> str:
-    return next((book.table(n).sure for n in book.tables() if book.table(n).number == number_), "from-memory")
 
 
 def reference(book: Book, entry_id: str) -> Reference:

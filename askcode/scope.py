@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 
 import msgspec
@@ -32,24 +33,20 @@ OTHERS = frozenset(
     }
 )
 KINDS = ("metal", "raceway", "cable", "phases")  # of which a rule for one is none for another
+_WORD = re.compile(r"\w+")
 _OTHER_THAN = re.compile(r"\b(?:other than|not(?: in| at)?(?: an?)?|no|isnt an?)(?: one)?(?: or| and)?\s*$")
 
 
 def named(text: str, kind: str, book: Book) -> frozenset[str]:
     """The names of a kind of the vocabulary that a text says, the longest words first."""
-    pattern, names = _words(book.store, kind)
-    return frozenset(names[found[0]] for found in pattern.finditer(_plain(text)))
+    return frozenset(name for name, _ in _found(_plain(text), kind, book))
 
 
 def occupancies(text: str, book: Book) -> frozenset[str]:
     """What the buildings are for that a text names; "other than a dwelling" is no dwelling."""
-    pattern, names = _words(book.store, "place")
     plain, found = _plain(text), set()
-    for word in pattern.finditer(plain):
-        name = names[word[0]]
-        if name in HOMES and _OTHER_THAN.search(plain[: word.start()]):
-            name = NOT_HOMES
-        found.add(name)
+    for name, start in _found(plain, "place", book):
+        found.add(NOT_HOMES if name in HOMES and _OTHER_THAN.search(plain[:start]) else name)
     return frozenset(found & (HOMES | OTHERS))
 
 
@@ -100,13 +97,27 @@ def _judged(entry: Entry) -> list[str]:
     return [*items, *said, *entry.exceptions]
 
 
+def _found(plain: str, kind: str, book: Book) -> Iterator[tuple[str, int]]:
+    """The names of a kind whose words a plain text says and where each begins; the longest words win."""
+    names, most = _words(book.store, kind)
+    words = [word.span() for word in _WORD.finditer(plain)]
+    at = 0
+    while at < len(words):
+        for last in range(min(at + most, len(words)) - 1, at - 1, -1):
+            if name := names.get(plain[words[at][0] : words[last][1]]):
+                yield name, words[at][0]
+                at = last
+                break
+        at += 1
+
+
 @lru_cache(maxsize=32)
-def _words(store: Store, kind: str) -> tuple[re.Pattern[str], dict[str, str]]:
+def _words(store: Store, kind: str) -> tuple[dict[str, str], int]:
+    """The name of each plain phrase of a kind, and the words of the longest one."""
     raw = store.get("vocabulary", kind)
     vocabulary = msgspec.json.decode(raw, type=dict[str, list[str]]) if raw else {}
     names = {_plain(word): name for name, words in vocabulary.items() for word in (name, *words) if not word.isdigit()}
-    longest = "|".join(map(re.escape, sorted(names, key=len, reverse=True)))
-    return re.compile(rf"\b(?:{longest})\b" if names else r"(?!)"), names
+    return names, max((len(_WORD.findall(phrase)) for phrase in names), default=0)
 
 
 def _plain(text: str) -> str:

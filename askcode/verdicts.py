@@ -95,7 +95,8 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
 ONLY_THESE = re.compile(
     r"\b(?:is|are|do|does|must|can|may)\s+(?:(?!that\b)\w+\s+){0,4}?only\s+(?:the\s+)?"
     r"(?:required|needed|need|have to|allowed|permitted|legal|ok|for|at|in|on|near|when|where|if)\b|"
-    r"^\W*(?:do|does|is|are|must) only\b|\bis it (?:only|just) the\b|\bonly (?:\w+ ){1,3}(?:need|needs|require|requires|have to|has to)\b",
+    r"^\W*(?:do|does|is|are|must) only\b|\bis it (?:only|just) the\b|"
+    r"\bonly (?:\w+ ){1,3}(?:need|needs|require|requires|have to|has to)\b",
     re.I,
 )
 # "can that be the only one", "is it enough by itself": what else is required answers that in the other sense

@@ -142,6 +142,15 @@ class Book:
             raise KeyError(f"there is no table {name!r}")
         return found
 
+    def sure_of_table(self, number: str) -> str:
+        """How sure a table is, by the number that this edition gives it."""
+        return self._sure_of_tables.get(number, "from-memory")
+
+    @cached_property
+    def _sure_of_tables(self) -> dict[str, str]:
+        tables = self._all("tables", _Numbered).values()  # without their rows
+        return {by_edition(table.number, self.edition)[0]: table.sure for table in reversed(tables)}
+
     def _table(self, name: str) -> Table | None:
         if name not in self._tables:
             text = self._one("tables", name, schemas.TableText)
@@ -268,8 +277,8 @@ class Book:
     @cached_property
     def _subjects(self) -> tuple[list[str], list[str]]:
         figured = dict.fromkeys(_spoken(goal.file) for goal in self.goals().values())
-        articles = Counter(_spoken(entry.file) for entry in self.entries() if _ARTICLE.search(entry.file))
-        return list(figured), [name for name, _ in articles.most_common()]
+        files = Counter(rule.file for rule in self._all("rules", _Filed).values())  # whole entries cost many times this
+        return list(figured), [_spoken(file) for file, _ in files.most_common() if _ARTICLE.search(file)]
 
     def subjects(self) -> tuple[list[str], list[str]]:
         """What can be worked out and what can be looked up, by the names of the files; the latter by their entries."""
@@ -387,6 +396,19 @@ class Book:
     def _all(self, kind: str, struct: type[T]) -> dict[str, T]:
         decoder: msgspec.json.Decoder[Any] = msgspec.json.Decoder(struct)
         return {name: decoder.decode(raw) for name, raw in self.store.all(kind)}
+
+
+class _Numbered(msgspec.Struct):
+    """Of a table no more than its number and how sure it is."""
+
+    number: schemas.ByEdition
+    sure: str = "from-memory"
+
+
+class _Filed(msgspec.Struct):
+    """Of a rule no more than the file that it stands in."""
+
+    file: str = ""
 
 
 NAME = re.compile(r"\{(\w+)\}")
