@@ -156,12 +156,14 @@ class Reader:
         values = {phrase: told for phrase, told in values.items() if told}
         self.kept: dict[str, str] = {}
         longest = max((phrase.count(" ") + 1 for phrase in values), default=0)
+        first = {phrase.partition(" ")[0] for phrase in values}
         for phrase, told in self.meanings.items():
             if not any(kind in ("ask", "weak_ask") for kind, _ in told) or phrase in values:
                 continue
             words = phrase.split()
-            for length in range(min(longest, len(words)), 0, -1):
-                found = [" ".join(words[at : at + length]) for at in range(len(words) - length + 1)]
+            starts = [at for at, word in enumerate(words) if word in first]
+            for length in range(min(longest, len(words)), 0, -1) if starts else ():
+                found = [" ".join(words[at : at + length]) for at in starts if at + length <= len(words)]
                 if inside := next((part for part in found if part in values), None):
                     told += values[inside]
                     self.kept[phrase] = inside
