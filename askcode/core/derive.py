@@ -86,6 +86,7 @@ class Derivation:
     facts: Facts
     subject: Subject
     memo: dict[tuple[str, str, int | None], Node]
+    _order: list[Node] = field(default_factory=list, init=False, repr=False)
 
     @property
     def value(self) -> Any:
@@ -101,7 +102,9 @@ class Derivation:
 
     def nodes(self) -> list[Node]:
         """All nodes below the root, each once, what is needed before what needs it."""
-        order: list[Node] = []
+        order = self._order
+        if order:
+            return order  # nothing is added to the web once it is made
         seen: set[int] = set()
         stack: list[tuple[Node, bool]] = [(self.root, False)]
         while stack:
