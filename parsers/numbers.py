@@ -114,6 +114,11 @@ def apart(low: str) -> list[Edit]:
     ]
 
 
+def may_say(low: str) -> bool:
+    """Whether number words may stand in a lowered text."""
+    return _SAID.search(low) is not None or "inch and a" in low
+
+
 def said(low: str) -> list[Edit]:
     """The places where number words stand in a lowered text, and the digits for each."""
     edits: list[Edit] = []

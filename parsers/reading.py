@@ -117,14 +117,15 @@ class Reader:
         self.forms = Forms()
         self.meanings: dict[str, list[tuple[str, str]]] = defaultdict(list)  # of each phrase: kind and name
         self.yes_no = {kind for kind, names in vocabulary.items() if set(names) <= {"yes", "no"}}
-        spelled: Counter[str] = Counter()
+        forms: list[str] = []
         for kind, names in vocabulary.items():
             for name, phrases in names.items():
                 for phrase in phrases:
                     for form in plurals(phrase_form(phrase)):
-                        spelled.update(_PHRASE_WORD.findall(form))
+                        forms.append(form)
                         if form and (kind, name) not in self.meanings[form]:
                             self.meanings[form].append((kind, name))
+        spelled = Counter(_PHRASE_WORD.findall("\n".join(forms)))
         self._keep_values_in_asks()
         heads = [head for head in self.binder.phrases() if head]
         self.pipeline = Pipeline({"vocabulary": self.meanings, "heads": heads})
