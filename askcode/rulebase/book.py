@@ -359,6 +359,8 @@ class Book:
 
     def warm(self) -> None:
         """Read everything now, for a process that will answer many questions."""
+        self.subjects()
+        self.sure_of_table("")
         self.entries()
         for name in self.tables():
             self.table(name)
