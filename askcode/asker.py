@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -73,15 +71,14 @@ class Asker:
     @cached_property
     def reader(self) -> Reader:
         """The reader, told the vocabulary and the inputs."""
-        with _all_to_stay():
-            from parsers import Reader
+        from parsers import Reader
 
-            book = self.book()
-            inputs = {
-                name: {"kind": i.kind, "unit": i.unit, "heads": list(i.heads), "thing": i.thing, "lists": i.lists}
-                for name, i in book.inputs().items()
-            }
-            return Reader(book.vocabulary(), inputs)
+        book = self.book()
+        inputs = {
+            name: {"kind": i.kind, "unit": i.unit, "heads": list(i.heads), "thing": i.thing, "lists": i.lists}
+            for name, i in book.inputs().items()
+        }
+        return Reader(book.vocabulary(), inputs)
 
     @cached_property
     def head_words(self) -> frozenset[str]:
@@ -107,16 +104,3 @@ class Asker:
 def ask(question: str, edition: str = DEFAULT_EDITION) -> Reply:
     """Answer one question. Raises ValueError for an edition that is not here."""
     return Asker(edition).conversation().say(question)
-
-
-@contextmanager
-def _all_to_stay() -> Iterator[None]:
-    """No garbage is looked for while what is kept is made, nor in it later: that would be a tenth of a cold start."""
-    collects = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-        gc.freeze()
-    finally:
-        if collects:
-            gc.enable()

@@ -32,10 +32,10 @@ def doubted(reply: Reply, derivation: Derivation, passed: Sequence[Fact], readin
         return Reply(reading.text, "incomplete", book.edition, line, missing=[Missing("question", line)])
     inputs = book.inputs()
     counts = [f for f in passed if f.kind == "number" and not f.inputs and PLURAL.match(reading.text, f.end)]
-    of_one = [f.text for f in reading.facts if f.kind in ("power", "apparent_power")]
-    if counts and of_one and (EACH.search(reading.text) or counts[0].start < reading.text.find(of_one[0])):
-        line = f"Is {of_one[0]} the load of each or of all {counts[0].text}? Say what they come to together."
-        return Reply(reading.text, "incomplete", book.edition, line, missing=[Missing("load_power", line)])
+    of_one = [f for f in reading.facts if f.kind in ("power", "apparent_power") and f.inputs]
+    if counts and of_one and (EACH.search(reading.text) or counts[0].start < of_one[0].start):
+        line = f"Is {of_one[0].text} the load of each or of all {counts[0].text}? Say what they come to together."
+        return Reply(reading.text, "incomplete", book.edition, line, missing=[Missing(of_one[0].inputs[0][0], line)])
     for fact in passed:
         for assumed in reply.assumptions if fact.kind == "number" and not fact.inputs else ():
             if assumed.input in inputs and _may_be(fact, inputs[assumed.input], assumed.value, reading.text):

@@ -31,22 +31,10 @@ class Named:
     required: bool = False  # whether the list is of what is required or exempt, not of what is permitted or barred
 
 
-# What entries ask of other things: one that is about it judges no question that does not speak of it.
-_ASKED_FOR = [
-    re.compile(words, re.I)
-    for words in (
-        r"\b(?:gfcis?|gfis?|ground[- ]?fault|class a)\b",
-        r"\b(?:afcis?|afi|arc[- ]?fault\w*)\b",
-        r"\b(?:tamper|tr)\b",
-        r"\b(?:surge|spd)\b",
-    )
-]
-
-
-def _speaks_of(stem: str, entry: Entry) -> bool:
-    """Whether a question speaks of the protection that an entry is about, where it is about one."""
-    of = [words for words in _ASKED_FOR if words.search(entry.title)]
-    return not of or any(words.search(stem) for words in of)
+def _speaks_of(stem: str, entry: Entry, book: Book) -> bool:
+    """Whether a question speaks of the protection that an entry is about, where it is about one: it judges no other."""
+    of = named_in(entry.title, "protection", book)
+    return not of or not of.isdisjoint(named_in(stem, "protection", book))
 
 
 def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) -> tuple[bool, str] | None:
@@ -59,7 +47,7 @@ def verdict(stem: str, entry: Entry, book: Book, stated: Measure | None = None) 
         denied = _denied(put["what"])
         told = verdict(_affirmed(put["what"]) if denied else put["what"], entry, book)
         return told if told is None or not denied else (not told[0], CONFIRMED)
-    if _CHOICE.search(stem) or not _asks_of(stem, entry, book) or not _speaks_of(stem, entry):
+    if _CHOICE.search(stem) or not _asks_of(stem, entry, book) or not _speaks_of(stem, entry, book):
         return None
     stated = _with_inches(stated, stem)
     if stated is not None and re.search(TOO, stem, re.I) and not _obliges(stem):

@@ -42,6 +42,9 @@ class Knowledge(Protocol):
     def input(self, name: str) -> InputLike | None: ...
 
 
+CLOSED_UNITS = ("choice", "yes/no")  # of inputs that can be nothing but one of their choices
+
+
 @dataclass(slots=True, eq=False)
 class Node:
     """One quantity of a derivation: how it came about, and all that it rests on."""
@@ -186,11 +189,15 @@ def cases(derivation: Derivation, leaf: Node, book: Knowledge) -> Iterator[tuple
 
 
 def same_in_all_cases(derivation: Derivation, book: Knowledge) -> tuple[Node, Derivation] | None:
-    """The one thing that is missing and a derivation without it, where every choice of it leads to the same answer."""
+    """The one thing that is missing and a derivation without it, where every choice of it leads to the same answer.
+    Choices of an amount are examples: of others nothing is known."""
     missing = {leaf.quantity: leaf for leaf in derivation.missing}
     if len(missing) != 1:
         return None
     (leaf,) = missing.values()
+    declared = book.input(leaf.quantity)
+    if declared is None or declared.unit not in CLOSED_UNITS:
+        return None
     found = [case for _, case in cases(derivation, leaf, book)]
     same = len(found) > 1 and all(case.root.known and case.value == found[0].value for case in found)
     return (leaf, found[0]) if same else None

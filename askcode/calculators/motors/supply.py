@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from askcode.calculators.motors import finds
+from askcode.calculators.supply import line_to_neutral
 from askcode.core.errors import OutsideTable
 from askcode.core.quantities import Choice, Horsepower, Volts
 from askcode.core.rules import ASSUMED, no
@@ -49,21 +50,13 @@ def beyond_single_phase_table(
     return False
 
 
-def volts_of_one_phase(single_phase_voltages: Table, voltage: Volts | None = None) -> bool:
-    """the voltage is one between a line and the neutral"""
-    try:
-        return voltage is not None and single_phase_voltages.between(voltage)["line_to_neutral"] == "yes"
-    except OutsideTable:
-        return False
-
-
 # --- its phases and voltage -------------------------------------------------------------------------------------------
 @finds("phases", cites="motor-table-current", when=type_tells_phases)
 def phases_of_type(motor_type: Choice = ASSUMED) -> Choice:
     return PHASES_OF_TYPE[motor_type]
 
 
-@finds("phases", when=(volts_of_one_phase, no(beyond_single_phase_table), no(type_tells_phases)), assumed=True)
+@finds("phases", when=(line_to_neutral, no(beyond_single_phase_table), no(type_tells_phases)), assumed=True)
 def phases_of_line_to_neutral() -> Choice:
     """Single-phase (1), as a motor of this voltage runs between a line and the neutral."""
     return "1"
