@@ -40,7 +40,7 @@ class Asker:
 
     def warm(self) -> None:
         """Load all that a question needs."""
-        self.read("0")
+        self.reader.warm()
         self.book().warm()
         self.chooser(self.edition).warm()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 
 from spacy.attrs import LOWER
@@ -28,6 +29,7 @@ _INFIX = re.compile(
 )
 
 
+_RUN = re.compile(r"[^\W\d_]+|\d+|[^\w\s]|_")  # letters, digits or a sign: within such a run no token begins
 _BARE = re.compile(r"[a-z]+(?: [a-z]+)*")
 
 
@@ -71,12 +73,24 @@ class Pipeline:
         self.tokenizer = Tokenizer(
             self.vocab, prefix_search=_PREFIX.match, suffix_search=_SUFFIX.search, infix_finditer=_INFIX.finditer
         )
-        self._matchers: dict[str, PhraseMatcher] = {}
+        self._matchers = {name: PhraseMatcher(self.vocab, attr="LOWER") for name in phrases}
+        self._waiting: dict[str, list[tuple[str, str]]] = defaultdict(list)  # by what begins them: matcher and phrase
         for name, listed in phrases.items():
-            matcher = PhraseMatcher(self.vocab, attr="LOWER")
             for phrase in listed:
-                matcher.add(phrase, [self.tokenizer(phrase)])
-            self._matchers[name] = matcher
+                self._waiting[_RUN.findall(phrase)[0]].append((name, phrase))
+
+    def expect(self, low: str) -> None:
+        """Make the phrases known that may stand in a lowered text; a question needs few of them, and all would cost a
+        tenth of the cold start. Not within a memory zone, which would forget them."""
+        for run in set(_RUN.findall(low)) & self._waiting.keys():
+            for name, phrase in self._waiting.get(run, ()):
+                self._matchers[name].add(phrase, [self.tokenizer(phrase)])
+            self._waiting.pop(run, None)  # after they were added, for another thread may read meanwhile
+
+    def warm(self) -> None:
+        """Make all phrases known now, for a process that will answer many questions."""
+        for run in list(self._waiting):
+            self.expect(run)
 
     def tokens(self, flat: str) -> Doc:
         """The tokens of a flattened text."""

@@ -143,6 +143,10 @@ class Reader:
         self._dictated = re.compile("|".join(f"(?:{entry['hear']})" for entry in heard if "\\1" not in entry["hear"]))
         self.read("5 hp 230 v")
 
+    def warm(self) -> None:
+        """Load all that is otherwise loaded as texts need it."""
+        self.pipeline.warm()
+
     def knows(self, word: str) -> bool:
         """Whether a word is in the vocabulary, a unit, or everyday English."""
         return word in self._known
@@ -182,6 +186,7 @@ class Reader:
         if len(low) == len(source.text):  # a few foreign letters grow when lowered; then places would not fit
             source.apply(numbers.apart(low))
             source.apply(numbers.said(source.text.lower()))
+        self.pipeline.expect(source.text.lower())
         with self.pipeline.vocab.memory_zone():
             return Making(self, source, mends, mended).reading(words, known)
 

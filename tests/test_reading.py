@@ -122,6 +122,20 @@ def test_blind_corpus_mended_against(reader: parsers.Reader, name: str) -> None:
 QUANTITIES = Quantities()
 
 
+def test_a_phrase_is_known_as_soon_as_a_text_holds_it(reader: parsers.Reader) -> None:
+    """Phrases are loaded when a text may hold them, so each is found by a pipeline that saw nothing else."""
+    from parsers.pipeline import Pipeline
+
+    phrases = sorted(reader.meanings)
+    for at in range(7):  # seven fresh ones, so that few phrases are loaded by the like of them
+        pipeline = Pipeline({"vocabulary": phrases})
+        for phrase in random.Random(at).sample(phrases, 200):
+            text = f"zzz {phrase} zzz"
+            pipeline.expect(text)
+            found = pipeline.found("vocabulary", pipeline.tokens(text))
+            assert [hit[1:] for hit in found] == [(1, 1 + len(pipeline.tokens(phrase)))], phrase
+
+
 def prepared(text: str) -> str:
     source = Rewritten(tidy(text))
     source.apply(numbers.said(source.text.lower()))
